@@ -1,0 +1,36 @@
+#!/usr/bin/env python3
+"""The command line of One Stop Under: chooses the interpreter, then hands over to Django."""
+
+import os
+import sys
+
+OLDEST = (3, 11)
+
+
+def main():
+    # No f-string and no annotation before this line: old Pythons must get as far as the sentence.
+    if sys.version_info < OLDEST:
+        sys.exit(
+            "One Stop Under needs Python 3.11 or newer, and this is Python "
+            + sys.version.split()[0]
+            + ": start it with a newer one, such as python3.11 manage.py demo."
+        )
+    from workshops import bootstrap
+
+    command = sys.argv[1] if len(sys.argv) > 1 else ""
+    if command == "test":
+        bootstrap.prepare(command)
+        bootstrap.run_tests(sys.argv[2:])
+    elif command == "demo":
+        bootstrap.prepare(command)
+        bootstrap.use_demo_data()
+    else:
+        bootstrap.find_django()
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "workshops.settings")
+    from django.core.management import execute_from_command_line
+
+    execute_from_command_line(sys.argv)
+
+
+if __name__ == "__main__":
+    main()
