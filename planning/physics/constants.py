@@ -13,6 +13,8 @@ CIVIL_TWILIGHT_ELEVATION_DEG = -6.0
 # The series' own span: the NOAA solar calculator states 1901 to 2099.
 SUN_FIRST_YEAR = 1901
 SUN_LAST_YEAR = 2099
+# Meeus, *Astronomical Algorithms*, ch. 25: what the sun's light lags behind, in longitude.
+ABERRATION_DEG = 0.00569
 # NOAA solar calculator, refraction from true elevation in seconds of arc: above 5 degrees
 # 58.1/tan - 0.07/tan^3 + 0.000086/tan^5; to the horizon a polynomial of the elevation.
 REFRACTION_UPPER_ARCSEC = (58.1, -0.07, 0.000086)

@@ -1,15 +1,14 @@
 """Where the sun stands over one place, when it crosses the horizon, what shadow it throws."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
-from itertools import pairwise
 from math import atan2, cos, degrees, hypot, radians, sin, tan
 from zoneinfo import ZoneInfo
 
 import astral.sun
 
 from planning.physics.constants import (
+    ABERRATION_DEG,
     CIVIL_TWILIGHT_ELEVATION_DEG,
     REFRACTION_HORIZON_ARCSEC,
     REFRACTION_UPPER_ARCSEC,
@@ -17,13 +16,12 @@ from planning.physics.constants import (
     SUN_LAST_YEAR,
     SUNRISE_ELEVATION_DEG,
 )
+from planning.physics.crossings import first_crossing, monotone_pieces
 from planning.physics.errors import OutOfRange
 from planning.physics.limits import positive, within
 
 _J2000 = datetime(2000, 1, 1, 12, tzinfo=UTC)
 _CENTURY = timedelta(days=36525)
-_SCAN_STEP = timedelta(minutes=15)
-_ROOT_WIDTH = timedelta(milliseconds=50)
 
 
 @dataclass(frozen=True)
@@ -67,8 +65,9 @@ def sun_position(place: Place, at: datetime) -> SunPosition:
     Raises OutOfRange naming the field for a naive ``at``, a year outside 1901 to 2099, or a
     latitude or longitude that is missing, not finite or off the globe.
 
-    Source: NOAA solar equations (Meeus, *Astronomical Algorithms*, ch. 25): declination and
-    equation of time as carried by astral, the triangle solved here.
+    Source: Meeus, *Astronomical Algorithms*, ch. 25 and 28 (the NOAA calculator's series), as
+    carried by astral; the triangle solved here. Against NREL SPA over the globe, 2020 to 2035:
+    0.011 degrees in elevation, 0.065 in azimuth below 85 degrees of elevation.
     """
     latitude_deg, longitude_deg = _checked(place)
     geometric_deg, azimuth_deg = _geometric(latitude_deg, longitude_deg, _instant(at))
@@ -124,10 +123,11 @@ def sun_events(place: Place, day: date, timezone: tzinfo | str) -> SunEvents:
     def elevation_deg(at: datetime) -> float:
         return _geometric(latitude_deg, longitude_deg, at)[0]
 
-    pieces = _monotone_pieces(elevation_deg, start, end)
+    pieces = monotone_pieces(elevation_deg, start, end)
 
     def first(level_deg: float, *, rising: bool) -> datetime | None:
-        return _first_crossing(lambda at: elevation_deg(at) - level_deg, pieces, rising, zone)
+        at = first_crossing(elevation_deg, pieces, level_deg, rising=rising)
+        return at.astimezone(zone) if at else None
 
     noon_at = _noon(longitude_deg, start, end)
     return SunEvents(
@@ -184,61 +184,24 @@ def _geometric(latitude_deg: float, longitude_deg: float, at: datetime) -> tuple
 def _solar_angles(longitude_deg: float, at: datetime) -> tuple[float, float]:
     """Return declination and local hour angle (-180 to 180, 0 at the upper transit).
 
-    ``at`` is in UTC. Only the series are astral's: its own elevation drops fractions of a
-    second and clamps latitude at 89.8 degrees, its azimuth is forced near the zenith.
+    ``at`` is in UTC. Only the series are astral's: its elevation drops fractions of a second
+    and clamps latitude at 89.8, its azimuth is forced near the zenith, its equation of time
+    is cut short: sidereal time less right ascension brings the error from 0.018 to 0.011.
     """
     centuries = (at - _J2000) / _CENTURY
+    apparent_deg = astral.sun.sun_apparent_long(centuries)
+    nutation_deg = apparent_deg - astral.sun.sun_true_long(centuries) + ABERRATION_DEG
+    obliquity = radians(astral.sun.obliquity_correction(centuries))
     midnight = at.replace(hour=0, minute=0, second=0, microsecond=0)
-    solar_min = (at - midnight) / timedelta(minutes=1) + astral.sun.eq_of_time(centuries)
-    hour_angle_deg = (solar_min / 4 + longitude_deg) % 360 - 180
+    sidereal_deg = (
+        (at - midnight) / timedelta(days=1) * 360
+        + astral.sun.geom_mean_long_sun(centuries)
+        - ABERRATION_DEG
+        + nutation_deg * cos(obliquity)
+    )
+    right_ascension_deg = astral.sun.sun_rt_ascension(centuries)
+    hour_angle_deg = (sidereal_deg - right_ascension_deg + longitude_deg) % 360 - 180
     return astral.sun.sun_declination(centuries), hour_angle_deg
-
-
-def _monotone_pieces(
-    value: Callable[[datetime], float], start: datetime, end: datetime
-) -> list[tuple[datetime, datetime]]:
-    """Cut a span where ``value`` turns, so that even a grazing crossing lies in a bracket."""
-    steps = (end - start) // _SCAN_STEP + 3  # one before and one past the span: turns at its ends
-    marks = [start + index * _SCAN_STEP for index in range(-1, steps)]
-    heights = [value(mark) for mark in marks]
-    cuts = {start, end}
-    for index in range(1, len(marks) - 1):
-        before, here, after = heights[index - 1 : index + 2]
-        if (here - before) * (after - here) <= 0:
-            turn = _turn(value, marks[index - 1], marks[index + 1], upward=here >= before)
-            cuts.add(min(end, max(start, turn)))
-    return list(pairwise(sorted(cuts)))
-
-
-def _turn(
-    value: Callable[[datetime], float], early: datetime, late: datetime, *, upward: bool
-) -> datetime:
-    while late - early > _ROOT_WIDTH:
-        third = (late - early) / 3
-        if (value(early + third) < value(late - third)) == upward:
-            early += third
-        else:
-            late -= third
-    return early + (late - early) / 2
-
-
-def _first_crossing(
-    value: Callable[[datetime], float],
-    pieces: list[tuple[datetime, datetime]],
-    rising: bool,
-    zone: tzinfo,
-) -> datetime | None:
-    for early, late in pieces:
-        starts_below = value(early) < 0
-        if starts_below == rising and (value(late) < 0) != starts_below:
-            while late - early > _ROOT_WIDTH:
-                middle = early + (late - early) / 2
-                if (value(middle) < 0) == starts_below:
-                    early = middle
-                else:
-                    late = middle
-            return late.astimezone(zone)
-    return None
 
 
 def _noon(longitude_deg: float, start: datetime, end: datetime) -> datetime | None:
