@@ -22,9 +22,9 @@ REFRACTION_HORIZON_ARCSEC = (1735.0, -518.2, 103.4, -12.79, 0.711)
 
 # --- Exposure, flash, optics, tone, colour --------------------------------------------
 
-METER_K = 12.5  # reflected light, cd/m2; ISO 2720:1974 allows 10.6 to 13.4
-METER_C_FLAT = 250.0  # incident light, lx, flat receptor; ISO 2720:1974 allows 240 to 400
-METER_C_DOME = 330.0  # incident light, lx, hemispherical receptor; from memory
+REFLECTED_CALIBRATION = 12.5  # reflected light, cd/m2; ISO 2720:1974 allows 10.6 to 13.4
+INCIDENT_CALIBRATION_FLAT = 250.0  # incident light, lx, flat receptor; ISO 2720:1974 allows 240 to 400
+INCIDENT_CALIBRATION_DOME = 330.0  # incident light, lx, hemispherical receptor; from memory
 
 GREY_REFLECTANCE = 0.18  # mid-grey card
 BLOWN_STOPS = 3.0  # above mid-grey a tone is clean white; common practice
@@ -38,6 +38,15 @@ HIGH_SPEED_OVERHEAD_STOPS = 1.0  # until measured; 0.5 to 1.5 between heads, com
 CONFUSION_DIAGONAL_SHARE = 1 / 1500  # circle of confusion of the frame's diagonal; common practice
 
 # --- Wind, water, weather, battery ----------------------------------------------------
+
+GRAVITY_M_S2 = 9.80665  # standard acceleration, CGPM 1901
+AIR_DENSITY_KG_M3 = 1.225  # sea level, 15 C; ISO 2533:1975 standard atmosphere
+MOMENT_SAFETY_FACTOR = 1.5  # IStructE, Temporary Demountable Structures; from memory
+GUST_OFF_AXIS_DEG = 45.0  # how far a gust swings from the forecast direction; common practice
+# Lowest mean speed, m/s, of Beaufort 1 to 12; WMO Manual on Codes, table 1100.
+BEAUFORT_FROM_M_S = (0.3, 1.6, 3.4, 5.5, 8.0, 10.8, 13.9, 17.2, 20.8, 24.5, 28.5, 32.7)
+
+TIDE_TWELFTHS = (1, 2, 3, 3, 2, 1)  # of the range in each sixth of the half cycle; seamanship rule
 
 # --- The plan's own rules -------------------------------------------------------------
 # Common practice, no source, unless a line says otherwise.

@@ -9,33 +9,36 @@ import math
 import re
 from collections.abc import Callable
 
-from planning.physics.constants import METER_C_FLAT, METER_K
+from planning.physics.constants import INCIDENT_CALIBRATION_FLAT, REFLECTED_CALIBRATION
 from planning.physics.errors import OutOfRange
 from planning.physics.ranges import require_between, require_finite, require_positive
 
 # Two values closer than this are the same setting: far above rounding, far below any dial.
 SAME_STOP = 1e-6
 
-F_MARKS = (  # k = -3 to 42; ISO 517 names f/1 to f/32, the rest are the trade's
+_F_TABLE = (  # k = -3 to 42; ISO 517 names f/1 to f/32, the rest are the trade's
     "0.7 0.8 0.9 1 1.1 1.2 1.4 1.6 1.8 2 2.2 2.5 2.8 3.2 3.5 4 4.5 5 5.6 6.3 7.1 8 9 10 11 13"
     " 14 16 18 20 22 25 29 32 36 40 45 51 57 64 72 81 90 102 114 128"
-).split()  # noqa: SIM905 - a table to read, not sixty quoted strings
+)
+F_MARKS = _F_TABLE.split()
 F_FIRST_K = -3
 F_HALF_MARKS = {"6.7": 2 ** (5.5 / 2)}
 
-SHUTTER_MARKS = (  # k = -15 to 45; ISO 516 names the whole stops
+_SHUTTER_TABLE = (  # k = -15 to 45; ISO 516 names the whole stops
     "30 25 20 15 13 10 8 6 5 4 3.2 2.5 2 1.6 1.3 1 0.8 0.6 0.5 0.4 0.3 1/4 1/5 1/6 1/8 1/10"
     " 1/13 1/15 1/20 1/25 1/30 1/40 1/50 1/60 1/80 1/100 1/125 1/160 1/200 1/250 1/320 1/400"
     " 1/500 1/640 1/800 1/1000 1/1250 1/1600 1/2000 1/2500 1/3200 1/4000 1/5000 1/6400 1/8000"
     " 1/10000 1/12800 1/16000 1/20000 1/25600 1/32000"
-).split()  # noqa: SIM905 - a table to read, not sixty quoted strings
+)
+SHUTTER_MARKS = _SHUTTER_TABLE.split()
 SHUTTER_FIRST_K = -15
 SHUTTER_HALF_MARKS = {"1/45": 2**-5.5, "1/90": 2**-6.5, "1/180": 2**-7.5}
 
-ISO_MARKS = (  # k = -6 to 30
+_ISO_TABLE = (  # k = -6 to 30
     "25 32 40 50 64 80 100 125 160 200 250 320 400 500 640 800 1000 1250 1600 2000 2500 3200"
     " 4000 5000 6400 8000 10000 12800 16000 20000 25600 32000 40000 51200 64000 80000 102400"
-).split()  # noqa: SIM905 - a table to read, not sixty quoted strings
+)
+ISO_MARKS = _ISO_TABLE.split()
 ISO_FIRST_K = -6
 
 
@@ -50,7 +53,7 @@ def ev100(f_number: float, shutter_s: float, iso: float = 100.0) -> float:
     return 2 * math.log2(f_number) - math.log2(shutter_s) - math.log2(iso / 100)
 
 
-def ev100_from_lx(illuminance_lx: float, calibration: float = METER_C_FLAT) -> float:
+def ev100_from_lx(illuminance_lx: float, calibration: float = INCIDENT_CALIBRATION_FLAT) -> float:
     """Return the incident exposure value at ISO 100 of an illuminance, flat receptor.
 
     Raises OutOfRange unless both are finite and above 0. ``calibration`` is the meter's C.
@@ -61,7 +64,7 @@ def ev100_from_lx(illuminance_lx: float, calibration: float = METER_C_FLAT) -> f
     return math.log2(illuminance_lx * 100 / calibration)
 
 
-def ev100_from_cd_m2(luminance_cd_m2: float, calibration: float = METER_K) -> float:
+def ev100_from_cd_m2(luminance_cd_m2: float, calibration: float = REFLECTED_CALIBRATION) -> float:
     """Return the reflected exposure value at ISO 100 of a luminance.
 
     Raises OutOfRange unless both are finite and above 0. ``calibration`` is the meter's K.

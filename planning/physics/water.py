@@ -1,0 +1,118 @@
+"""How high the tide stands between the official high and low waters, and when it floods.
+
+Heights are metres above the tide table's datum. The rule of twelfths holds where the curve
+is close to a sine; double high waters and estuaries need the local curve.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from itertools import accumulate, pairwise
+
+from planning.physics.constants import TIDE_TWELFTHS
+from planning.physics.errors import OutOfRange
+from planning.physics.ranges import require_finite
+
+
+@dataclass(frozen=True)
+class TurningPoint:
+    """One official high or low water."""
+
+    at: datetime
+    height_m: float  # above the table's datum
+
+
+def tide_height_m(at: datetime, turning_points: Sequence[TurningPoint]) -> float:
+    """Return the height of the water in metres above the datum at one instant.
+
+    Between two turning points 1, 2, 3, 3, 2, 1 twelfths of the range pass in the sixths of
+    the time, evenly within a sixth. Raises OutOfRange for ``at`` outside the table, an
+    instant without a time zone, or a table that is short, unsorted or not high-low-high.
+
+    Source: the rule of twelfths of coastal navigation; within 1.7 % of the range of a cosine.
+    """
+    curve = _curve(turning_points)
+    moment = _moment_in_table("at", at, curve)
+    for (from_at, from_m), (to_at, to_m) in pairwise(curve):
+        if moment <= to_at:
+            return from_m + (to_m - from_m) * ((moment - from_at) / (to_at - from_at))
+    return curve[-1][1]
+
+
+def clear_by_at(
+    turning_points: Sequence[TurningPoint],
+    height_m: float,
+    after: datetime,
+    margin: timedelta,
+) -> datetime | None:
+    """Return the first time after ``after`` within ``margin`` of the water reaching a height.
+
+    That is the flood at ``height_m`` less ``margin``, and never before ``after``; ``after``
+    itself where the water stands there already. None where the table never reaches the
+    height. The answer keeps the zone of ``after``. Raises OutOfRange as ``tide_height_m``
+    does, and for a negative ``margin``.
+    """
+    require_finite(height_m=height_m)
+    if margin < timedelta(0):
+        raise OutOfRange(f"margin must be 0 or more, not {margin}")
+    if tide_height_m(after, turning_points) >= height_m:
+        return after
+    for (from_at, from_m), (to_at, to_m) in pairwise(_curve(turning_points)):
+        if to_at > after and to_m >= height_m > from_m:
+            flood_at = from_at + (to_at - from_at) * ((height_m - from_m) / (to_m - from_m))
+            if flood_at > after:
+                return max(flood_at - margin, after.astimezone(UTC)).astimezone(after.tzinfo)
+    return None
+
+
+def _curve(turning_points: Sequence[TurningPoint]) -> list[tuple[datetime, float]]:
+    """The corners of the water's curve, in UTC: clock times cannot be subtracted."""
+    _require_table(turning_points)
+    corners = [corner for pair in pairwise(turning_points) for corner in _half_cycle(*pair)]
+    last = turning_points[-1]
+    return [*corners, (last.at.astimezone(UTC), last.height_m)]
+
+
+def _half_cycle(first: TurningPoint, second: TurningPoint) -> Iterator[tuple[datetime, float]]:
+    start_at, end_at = first.at.astimezone(UTC), second.at.astimezone(UTC)
+    for sixth, twelfths in enumerate(accumulate(TIDE_TWELFTHS[:-1], initial=0)):
+        height_m = first.height_m + (second.height_m - first.height_m) * twelfths / 12
+        yield start_at + (end_at - start_at) * sixth / 6, height_m
+
+
+def _require_table(turning_points: Sequence[TurningPoint]) -> None:
+    if len(turning_points) < 2:
+        raise OutOfRange("turning_points must hold at least one high and one low water")
+    for point in turning_points:
+        _require_zone("turning_points", point.at)
+        require_finite(height_m=point.height_m)
+    for first, second in pairwise(turning_points):
+        if first.at.astimezone(UTC) >= second.at.astimezone(UTC):
+            raise OutOfRange(
+                f"turning_points must rise in time: {second.at:%d %b %H:%M} does not come after"
+                f" {first.at:%d %b %H:%M}"
+            )
+    for first, middle, last in zip(
+        turning_points, turning_points[1:], turning_points[2:], strict=False
+    ):
+        if (middle.height_m - first.height_m) * (last.height_m - middle.height_m) > 0:
+            raise OutOfRange(
+                f"turning_points must alternate high and low: {middle.at:%d %b %H:%M} is neither"
+            )
+
+
+def _require_zone(name: str, at: datetime) -> None:
+    if at.tzinfo is None or at.utcoffset() is None:
+        raise OutOfRange(f"{name} must carry a time zone: {at} names no instant")
+
+
+def _moment_in_table(name: str, at: datetime, curve: list[tuple[datetime, float]]) -> datetime:
+    _require_zone(name, at)
+    moment = at.astimezone(UTC)
+    if not curve[0][0] <= moment <= curve[-1][0]:
+        zone = at.tzinfo
+        raise OutOfRange(
+            f"{name} must lie inside the tide table, {curve[0][0].astimezone(zone):%d %b %H:%M}"
+            f" to {curve[-1][0].astimezone(zone):%d %b %H:%M}, not {at:%d %b %H:%M}"
+        )
+    return moment
