@@ -20,10 +20,62 @@ ABERRATION_DEG = 0.00569
 REFRACTION_UPPER_ARCSEC = (58.1, -0.07, 0.000086)
 REFRACTION_HORIZON_ARCSEC = (1735.0, -518.2, 103.4, -12.79, 0.711)
 
+# IES, "Recommended Practice for the Calculation of Daylight Availability", J. IES 13(4), 1984
+# (RP-21). Beam constants seen in two codes; A, B, C from memory, the overcast row agreeing
+# with Krochmann's zenith luminance. Clouds in tenths: clear 0 to 3, partly 4 to 7, overcast 8 on.
+SOLAR_ILLUMINANCE_LX = 127_500.0  # beam above the air, Sun at its mean distance
+SUN_DISTANCE_SHARE = 0.034  # yearly swing of that beam
+SUN_NEAREST_DAY = 2
+BEAM_EXTINCTION = {"clear": 0.21, "partly": 0.80, "overcast": None}  # per air mass; None: no beam
+SKY_A_LX = {"clear": 800.0, "partly": 300.0, "overcast": 300.0}
+SKY_B_LX = {"clear": 15_500.0, "partly": 45_000.0, "overcast": 21_000.0}
+SKY_C = {"clear": 0.5, "partly": 1.0, "overcast": 1.0}
+# Kasten and Young, Applied Optics 28(22) 4735, 1989.
+AIR_MASS_A = 0.50572
+AIR_MASS_B_DEG = 6.07995
+AIR_MASS_C = 1.6364
+# USNO Circular 171 (Janiczek and DeYoung, 1987), sun only, clear sky: log10 of lux as a cubic
+# of elevation / 90, by bands from the elevation named up. Seen in two codes.
+TWILIGHT_LOG10_LX = (
+    (-12.0, (2.70, 12.17, -431.69, -1899.83)),
+    (-5.0, (2.88, 21.81, -258.11, -858.36)),
+    (-0.8, (2.88, 22.26, -207.64, 1034.30)),
+)
+TWILIGHT_JOIN_HALF_WIDTH_DEG = 0.25  # bands miss each other by 0.4 %: faded across the join
+DAYLIGHT_FLOOR_DEG = -12.0
+IES_FLOOR_DEG = 5.0  # below, the equations' air is too thick or too thin for a low sun
+TWILIGHT_RATIO_FLOOR_DEG = -0.8
+# What cloud leaves of clear twilight: overcast dusk is 1 to 2 stops darker; common practice.
+TWILIGHT_SHARE = {"clear": 1.0, "partly": 0.7, "overcast": 0.35}
+
+# CIE S 011:2003 / ISO 15469:2004, standard general sky, table 1: gradation a, b; indicatrix
+# c, d, e. From memory; type 12 gives the older CIE clear sky's 0.91, 10, -3, 0.45.
+CIE_SKY_TYPES = {
+    1: (4.0, -0.70, 0.0, -1.0, 0.0),
+    2: (4.0, -0.70, 2.0, -1.5, 0.15),
+    3: (1.1, -0.80, 0.0, -1.0, 0.0),
+    4: (1.1, -0.80, 2.0, -1.5, 0.15),
+    5: (0.0, -1.0, 0.0, -1.0, 0.0),
+    6: (0.0, -1.0, 2.0, -1.5, 0.15),
+    7: (0.0, -1.0, 5.0, -2.5, 0.30),
+    8: (0.0, -1.0, 10.0, -3.0, 0.45),
+    9: (-1.0, -0.55, 2.0, -1.5, 0.15),
+    10: (-1.0, -0.55, 5.0, -2.5, 0.30),
+    11: (-1.0, -0.55, 10.0, -3.0, 0.45),
+    12: (-1.0, -0.32, 10.0, -3.0, 0.45),
+    13: (-1.0, -0.32, 16.0, -3.0, 0.30),
+    14: (-1.0, -0.15, 16.0, -3.0, 0.30),
+    15: (-1.0, -0.15, 24.0, -2.8, 0.15),
+}
+CIE_TYPE_OF_SKY = {"clear": 12, "partly": 7, "overcast": 1}  # our choice of type per cloud word
+SUN_AUREOLE_DEG = 10.0  # nearer the disc no pattern is trusted
+
 # --- Exposure, flash, optics, tone, colour --------------------------------------------
 
 REFLECTED_CALIBRATION = 12.5  # reflected light, cd/m2; ISO 2720:1974 allows 10.6 to 13.4
-INCIDENT_CALIBRATION_FLAT = 250.0  # incident light, lx, flat receptor; ISO 2720:1974 allows 240 to 400
+INCIDENT_CALIBRATION_FLAT = (
+    250.0  # incident light, lx, flat receptor; ISO 2720:1974 allows 240 to 400
+)
 INCIDENT_CALIBRATION_DOME = 330.0  # incident light, lx, hemispherical receptor; from memory
 
 GREY_REFLECTANCE = 0.18  # mid-grey card
@@ -37,6 +89,17 @@ HIGH_SPEED_OVERHEAD_STOPS = 1.0  # until measured; 0.5 to 1.5 between heads, com
 
 CONFUSION_DIAGONAL_SHARE = 1 / 1500  # circle of confusion of the frame's diagonal; common practice
 
+# Gel on the lamp: (loss in stops, shift in mireds). Losses from makers' swatch books, shifts
+# common practice between two rival series (full CTO 159 to 167): read the one you own.
+GELS = {
+    "1/8 CTO": (0.1, 20.0),
+    "1/4 CTO": (0.25, 42.0),
+    "1/2 CTO": (0.5, 81.0),
+    "full CTO": (1.1, 159.0),
+    "1/2 CTB": (1.0, -68.0),
+    "full CTB": (1.5, -137.0),
+}
+
 # --- Wind, water, weather, battery ----------------------------------------------------
 
 GRAVITY_M_S2 = 9.80665  # standard acceleration, CGPM 1901
@@ -47,6 +110,52 @@ GUST_OFF_AXIS_DEG = 45.0  # how far a gust swings from the forecast direction; c
 BEAUFORT_FROM_M_S = (0.3, 1.6, 3.4, 5.5, 8.0, 10.8, 13.9, 17.2, 20.8, 24.5, 28.5, 32.7)
 
 TIDE_TWELFTHS = (1, 2, 3, 3, 2, 1)  # of the range in each sixth of the half cycle; seamanship rule
+
+# Rothfusz, NWS SR 90-23 (1990), degrees Fahrenheit and percent, the factors of
+# 1, T, R, TR, T2, R2, T2R, TR2, T2R2.
+HEAT_INDEX_COEFFICIENTS = (
+    -42.379,
+    2.04901523,
+    10.14333127,
+    -0.22475541,
+    -0.00683783,
+    -0.05481717,
+    0.00122874,
+    0.00085282,
+    -0.00000199,
+)
+HEAT_INDEX_FROM_F = 80.0  # below this the simple formula stands
+# NWS heat index safety chart, newer set; the older one has 105 and 130 for the last two.
+HEAT_INDEX_BANDS_F = (
+    (80.0, "caution"),
+    (90.0, "extreme caution"),
+    (103.0, "danger"),
+    (125.0, "extreme danger"),
+)
+# NWS and Environment Canada 2001, Celsius and km/h: 1, T, V^0.16, T V^0.16.
+WIND_CHILL_COEFFICIENTS = (13.12, 0.6215, -11.37, 0.3965)
+WIND_CHILL_TO_C = 10.0  # 50 F
+WIND_CHILL_FROM_KM_H = 4.8  # 3 mph
+# WHO, WMO, UNEP, ICNIRP, Global Solar UV Index: a practical guide (2002).
+UV_INDEX_BANDS = (
+    (0.0, "low"),
+    (3.0, "moderate"),
+    (6.0, "high"),
+    (8.0, "very high"),
+    (11.0, "extreme"),
+)
+UV_PROTECTION_FROM = 3.0
+LIGHTNING_WAIT_MIN = 30.0  # after the last thunder; NWS: any thunder is near enough to strike
+
+CHARGER_EFFICIENCY = 0.75  # battery to capacitor; 0.75 to 0.85, from memory
+# (temperature C, low, high share of capacity) of lithium-ion cells, apart by the rate drawn;
+# from memory.
+COLD_SHARE_BANDS = (
+    (-20.0, 0.50, 0.60),
+    (-10.0, 0.70, 0.85),
+    (0.0, 0.80, 0.90),
+    (20.0, 1.0, 1.0),
+)
 
 # --- The plan's own rules -------------------------------------------------------------
 # Common practice, no source, unless a line says otherwise.
@@ -72,3 +181,5 @@ HSS_SPREAD_STOPS = 0.5
 FLASHES_PER_CHARGE_CAP = 8.0  # low power runs out of time before it runs out of flashes
 CELL_CABIN_WH = 100.0  # IATA / ICAO passenger baggage limits, dated 2026 in the caution
 CELL_APPROVAL_WH = 160.0
+SAME_STOPS = 0.1  # differences under a tenth are not spoken of
+WAIST_SHARE = 0.6  # of the standing height, for the fall-off on the body

@@ -60,7 +60,7 @@ def clear_by_at(
     for (from_at, from_m), (to_at, to_m) in pairwise(_curve(turning_points)):
         if to_at > after and to_m >= height_m > from_m:
             flood_at = from_at + (to_at - from_at) * ((height_m - from_m) / (to_m - from_m))
-            if flood_at > after:
+            if flood_at >= after:
                 return max(flood_at - margin, after.astimezone(UTC)).astimezone(after.tzinfo)
     return None
 

@@ -18,7 +18,6 @@ from planning.physics.constants import (
 from planning.physics.errors import OutOfRange
 from planning.physics.ranges import (
     require_between,
-    require_finite,
     require_not_negative,
     require_positive,
 )
@@ -146,6 +145,25 @@ def ballast_on_foot_kg(
 
 
 @dataclass(frozen=True)
+class StandLoad:
+    """A stand with one foot into the wind, what it carries and the ground under it.
+
+    Overhang and slope point the way the wind blows, the worst, unless told otherwise.
+    """
+
+    mass_kg: float  # stand, head and modifier
+    leg_radius_m: float
+    hung_kg: float = 0.0  # at the centre
+    on_foot_kg: float = 0.0  # laid on the windward foot
+    overhang_mass_kg: float = 0.0  # part of mass_kg that sits ahead of the pole
+    overhang_m: float = 0.0
+    overhang_off_wind_deg: float = 0.0
+    slope_deg: float = 0.0
+    mass_height_m: float | None = None  # centre of mass; None: as high as the lamp
+    downhill_off_wind_deg: float = 0.0
+
+
+@dataclass(frozen=True)
 class Stability:
     """How a loaded stand holds about its weakest edge."""
 
@@ -158,54 +176,43 @@ class Stability:
 def stability(
     force_n: float,
     lamp_height_m: float,
-    mass_kg: float,
-    leg_radius_m: float,
-    *,
-    hung_kg: float = 0.0,
-    on_foot_kg: float = 0.0,
-    overhang_mass_kg: float = 0.0,
-    overhang_m: float = 0.0,
-    overhang_off_wind_deg: float = 0.0,
-    slope_deg: float = 0.0,
-    mass_height_m: float | None = None,
-    downhill_off_wind_deg: float = 0.0,
+    load: StandLoad,
     off_axis_deg: float = GUST_OFF_AXIS_DEG,
 ) -> Stability:
     """Return how the stand holds about the weakest of its three edges.
 
-    One foot points into the wind and carries ``on_foot_kg``; the wind may swing
-    ``off_axis_deg`` either way. ``overhang_mass_kg`` (part of ``mass_kg``) sits ahead of the
-    pole, and ``mass_height_m`` (the lamp's height if None) is where the mass leans on a
-    slope; both point downwind, the worst way, unless the off-wind angles say otherwise.
-    Raises OutOfRange for a size not above 0, a negative load or force, or a slope beyond 30.
+    The wind may swing ``off_axis_deg`` either way. Raises OutOfRange for a size not above 0,
+    a negative load or force, a slope beyond 30 or a swing beyond 90 degrees.
 
     Source: moments about the line through two feet of three.
     """
-    require_positive(lamp_height_m=lamp_height_m, mass_kg=mass_kg, leg_radius_m=leg_radius_m)
-    require_not_negative(force_n=force_n, hung_kg=hung_kg, on_foot_kg=on_foot_kg)
-    require_not_negative(overhang_mass_kg=overhang_mass_kg, overhang_m=overhang_m)
-    require_between(0, 30, slope_deg=slope_deg)
-    require_between(0, 90, off_axis_deg=off_axis_deg)
-    lean_height_m = lamp_height_m if mass_height_m is None else mass_height_m
-    require_not_negative(mass_height_m=lean_height_m)
-    require_finite(
-        overhang_off_wind_deg=overhang_off_wind_deg, downhill_off_wind_deg=downhill_off_wind_deg
+    require_positive(
+        lamp_height_m=lamp_height_m, mass_kg=load.mass_kg, leg_radius_m=load.leg_radius_m
     )
-    lean_m = lean_height_m * math.tan(math.radians(slope_deg))
+    require_not_negative(force_n=force_n, hung_kg=load.hung_kg, on_foot_kg=load.on_foot_kg)
+    require_not_negative(overhang_mass_kg=load.overhang_mass_kg, overhang_m=load.overhang_m)
+    require_between(0, 30, slope_deg=load.slope_deg)
+    require_between(0, 90, off_axis_deg=off_axis_deg)
     edges = []
     for edge_deg in (0.0, -120.0, 120.0):
-        arm_m = leg_radius_m * EDGE_ARM_SHARE
-        held_kg_m = (mass_kg + hung_kg) * arm_m
-        held_kg_m -= mass_kg * lean_m * _cos(edge_deg - downhill_off_wind_deg)
-        held_kg_m -= overhang_mass_kg * overhang_m * _cos(edge_deg - overhang_off_wind_deg)
-        if edge_deg == 0.0:  # the bagged foot stands on the other two edges: no arm there
-            held_kg_m += on_foot_kg * leg_radius_m * FOOT_ARM_SHARE
         swung_deg = max(0.0, abs(edge_deg) - off_axis_deg)
         overturning_nm = force_n * lamp_height_m * max(0.0, _cos(swung_deg))
-        resisting_nm = held_kg_m * GRAVITY_M_S2
+        resisting_nm = _resisting_nm(load, lamp_height_m, edge_deg)
         safety = _ratio(resisting_nm, overturning_nm)
         edges.append(Stability(safety, edge_deg, resisting_nm, overturning_nm))
     return min(edges, key=lambda edge: edge.safety_factor)
+
+
+def _resisting_nm(load: StandLoad, lamp_height_m: float, edge_deg: float) -> float:
+    height_m = lamp_height_m if load.mass_height_m is None else load.mass_height_m
+    lean_m = height_m * math.tan(math.radians(load.slope_deg))
+    held_kg_m = (load.mass_kg + load.hung_kg) * load.leg_radius_m * EDGE_ARM_SHARE
+    held_kg_m -= load.mass_kg * lean_m * _cos(edge_deg - load.downhill_off_wind_deg)
+    ahead_m = load.overhang_m * _cos(edge_deg - load.overhang_off_wind_deg)
+    held_kg_m -= load.overhang_mass_kg * ahead_m
+    if edge_deg == 0.0:  # the bagged foot stands on the other two edges: no arm there
+        held_kg_m += load.on_foot_kg * load.leg_radius_m * FOOT_ARM_SHARE
+    return held_kg_m * GRAVITY_M_S2
 
 
 def beaufort(speed_m_s: float) -> int:
