@@ -146,6 +146,18 @@ def floor_shutter_s(shutter_s: float) -> float:
     return 2 ** (-math.floor(3 * (SAME_STOP - math.log2(shutter_s))) / 3)
 
 
+def exact_shutter_s(shutter_s: float) -> float:
+    """Return the exact member a time written as on a camera means: 0.005 is 1/203, not 1/200.
+
+    A time on no mark comes back as it is. Raises OutOfRange unless it is finite and above 0.
+    """
+    mark = shutter_mark(shutter_s)
+    on_the_mark = abs(math.log2(shutter_s / _written(mark.removesuffix(" s")))) < 1e-3
+    if not on_the_mark:
+        return shutter_s
+    return SHUTTER_HALF_MARKS.get(mark) or nearest_shutter_s(shutter_s)
+
+
 def third_steps(from_f_number: float, to_f_number: float) -> int:
     """Return the third stops from one aperture to another, positive when closing down.
 
@@ -261,8 +273,12 @@ def _iso_k(iso: float) -> int:
 def _half_mark(stops: float, members: dict[str, float], stops_of: Callable[[float], float]) -> str:
     """The half-stop mark meant: the exact member, or the number written on the mark."""
     for mark, member in members.items():
-        top, _, bottom = mark.partition("/")
-        written = float(top) / float(bottom or 1)
-        if any(abs(stops - stops_of(value)) < SAME_STOP for value in (member, written)):
+        meant = (member, _written(mark))
+        if any(abs(stops - stops_of(value)) < SAME_STOP for value in meant):
             return mark
     return ""
+
+
+def _written(mark: str) -> float:
+    top, _, bottom = mark.partition("/")
+    return float(top) / float(bottom or 1)

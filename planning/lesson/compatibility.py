@@ -1,0 +1,167 @@
+"""Which trigger serves which camera, and the shutter the whole group can use with flash."""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from planning.physics.errors import OutOfRange
+from planning.physics.exposure import SAME_STOP, exact_shutter_s, floor_shutter_s
+from planning.physics.ranges import require_not_negative, require_positive
+
+
+class Body(Protocol):
+    """What of a camera decides which trigger fires on it."""
+
+    @property
+    def shoe(self) -> str: ...  # standard, other, none
+    @property
+    def centre_contact(self) -> bool: ...
+    @property
+    def electronic_only(self) -> bool: ...
+    @property
+    def flash_system(self) -> str: ...
+
+
+class Trigger(Protocol):
+    """What of a trigger decides which cameras it fires on."""
+
+    @property
+    def advanced(self) -> bool: ...
+    @property
+    def sync_penalty_stops(self) -> float: ...
+    @property
+    def fits(self) -> str: ...  # a flash system, or empty for any standard shoe
+
+
+@dataclass(frozen=True)
+class Service:
+    """The trigger for one camera, or why there is none and what would change that."""
+
+    trigger: Trigger | None
+    reason: str = ""
+    change: str = ""
+
+
+@dataclass(frozen=True)
+class Outlier:
+    """A body that works apart from the group, and what waiting for it would cost."""
+
+    body: str
+    sync_s: float
+    cost_stops: float  # of aperture and power, to everybody
+
+
+@dataclass(frozen=True)
+class GroupSync:
+    """The fastest shutter the whole group can use with flash."""
+
+    sync_s: float  # exact member of the series
+    slowest: str  # the body that sets it
+    cost_stops: float  # what that body costs against the next slower one; 0 where they tie
+    outliers: tuple[Outlier, ...]
+    not_served: tuple[str, ...]
+
+
+def effective_sync_s(
+    body_sync_s: float, penalty_stops: float, measured_sync_s: float | None = None
+) -> float:
+    """Return the shutter one body can use with its trigger, as an exact third-stop time.
+
+    The body's sync slowed by the trigger's delay and floored to a slower mark; a sync
+    measured with that trigger beats both. Written marks are taken at their exact times.
+    Raises OutOfRange for a time not above 0 or a negative penalty.
+    """
+    if measured_sync_s is not None:
+        require_positive(measured_sync_s=measured_sync_s)
+        return floor_shutter_s(exact_shutter_s(measured_sync_s))
+    require_positive(body_sync_s=body_sync_s)
+    require_not_negative(penalty_stops=penalty_stops)
+    return floor_shutter_s(exact_shutter_s(body_sync_s) * 2**penalty_stops)
+
+
+def serving_trigger(camera: Body, triggers: Sequence[Trigger]) -> Service:
+    """Return the trigger that serves a camera: simple before advanced, least delay first.
+
+    A trigger made for a flash system needs that system; any other needs a standard shoe with
+    a centre contact, which simple ones always need. With none that fits, the service says
+    why and what to change.
+    """
+    if camera.electronic_only:
+        return Service(
+            None,
+            "the electronic shutter does not fire flash",
+            "set the mechanical shutter, or lend a body that has one",
+        )
+    if camera.shoe == "none":
+        return Service(None, "the camera has no flash shoe", "lend a body, or use its cord socket")
+    fitting = [trigger for trigger in triggers if _fits(trigger, camera)]
+    if fitting:
+        return Service(
+            min(fitting, key=lambda trigger: (trigger.advanced, trigger.sync_penalty_stops))
+        )
+    return Service(None, *_why_none_fits(camera, triggers))
+
+
+def group_sync_s(sync_by_body: Mapping[str, float | None], outlier_stops: float = 1.0) -> GroupSync:
+    """Return the group's sync: its slowest body's, outliers left out.
+
+    ``sync_by_body`` holds effective sync times, None where no trigger serves the body. The
+    slowest body (or several equally slow) is an outlier when the others gain
+    ``outlier_stops`` or more without it, and so on, as long as half the served bodies stay.
+    Raises OutOfRange when no body is served, or for a time or a limit not above 0.
+    """
+    require_positive(outlier_stops=outlier_stops)
+    served = {body: sync_s for body, sync_s in sync_by_body.items() if sync_s is not None}
+    if not served:
+        raise OutOfRange("sync_by_body must hold at least one body that a trigger serves")
+    require_positive(**{f"the sync of {body}": sync_s for body, sync_s in served.items()})
+    least_left = len(served) / 2
+    slow: dict[str, float] = {}
+    while True:
+        left = {body: sync_s for body, sync_s in served.items() if body not in slow}
+        slowest_s = max(left.values())
+        slowest = [body for body, s in left.items() if _stops(s, slowest_s) < SAME_STOP]
+        faster = [sync_s for body, sync_s in left.items() if body not in slowest]
+        gain_stops = _stops(max(faster), slowest_s) if faster else 0.0
+        if gain_stops < outlier_stops - SAME_STOP or len(faster) < least_left:
+            break
+        slow |= {body: slowest_s for body in slowest}
+    return GroupSync(
+        sync_s=slowest_s,
+        slowest=slowest[0],
+        cost_stops=gain_stops if len(slowest) == 1 else 0.0,
+        outliers=tuple(Outlier(body, s, _stops(slowest_s, s)) for body, s in slow.items()),
+        not_served=tuple(body for body, sync_s in sync_by_body.items() if sync_s is None),
+    )
+
+
+def _fits(trigger: Trigger, camera: Body) -> bool:
+    if trigger.fits:
+        same_system = trigger.fits.strip().casefold() == camera.flash_system.strip().casefold()
+        return same_system and (trigger.advanced or camera.centre_contact)
+    return camera.shoe == "standard" and camera.centre_contact
+
+
+def _why_none_fits(camera: Body, triggers: Sequence[Trigger]) -> tuple[str, str]:
+    if not triggers:
+        return "no trigger comes along", "reserve a trigger"
+    system = camera.flash_system or "its system"
+    if camera.shoe != "standard":
+        return (
+            "the shoe is not the standard one",
+            f"reserve a trigger for {system}, a shoe adapter or a loan body",
+        )
+    if not camera.centre_contact:
+        return (
+            "the shoe has no centre contact, which fire-only triggers need",
+            f"reserve an advanced trigger for {system}, or lend a body",
+        )
+    return (
+        "every trigger is made for another flash system",
+        f"reserve a fire-only trigger, or one for {system}",
+    )
+
+
+def _stops(faster_s: float, slower_s: float) -> float:
+    return math.log2(slower_s / faster_s)
