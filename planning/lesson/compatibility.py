@@ -126,7 +126,7 @@ def group_sync_s(sync_by_body: Mapping[str, float | None], outlier_stops: float 
         gain_stops = _stops(max(faster), slowest_s) if faster else 0.0
         if gain_stops < outlier_stops - SAME_STOP or len(faster) < least_left:
             break
-        slow |= {body: slowest_s for body in slowest}
+        slow |= dict.fromkeys(slowest, slowest_s)
     return GroupSync(
         sync_s=slowest_s,
         slowest=slowest[0],
