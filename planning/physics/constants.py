@@ -183,3 +183,7 @@ CELL_CABIN_WH = 100.0  # IATA / ICAO passenger baggage limits, dated 2026 in the
 CELL_APPROVAL_WH = 160.0
 SAME_STOPS = 0.1  # differences under a tenth are not spoken of
 WAIST_SHARE = 0.6  # of the standing height, for the fall-off on the body
+COLDEST_BAND_C = -20.0  # the cold bands of a lithium pack end here
+COLD_MODEL_C = 10.0  # below this a lightly dressed model needs a coat between frames
+TREE_GUST_M_S = 8.0  # Beaufort 5, where woodland groups begin to leave
+FLASH_COLOUR_K = 5500.0  # a strobe without gel

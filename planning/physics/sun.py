@@ -18,7 +18,7 @@ from planning.physics.constants import (
 )
 from planning.physics.crossings import first_crossing, monotone_pieces
 from planning.physics.errors import OutOfRange
-from planning.physics.limits import positive, within
+from planning.physics.ranges import require_between, require_positive
 
 _J2000 = datetime(2000, 1, 1, 12, tzinfo=UTC)
 _CENTURY = timedelta(days=36525)
@@ -90,7 +90,8 @@ def refraction_deg(geometric_elevation_deg: float) -> float:
 
     Source: NOAA solar calculator.
     """
-    elevation_deg = within("geometric_elevation_deg", geometric_elevation_deg, -90, 90)
+    require_between(-90, 90, geometric_elevation_deg=geometric_elevation_deg)
+    elevation_deg = geometric_elevation_deg
     if elevation_deg < SUNRISE_ELEVATION_DEG or elevation_deg > 85:
         return 0.0
     if elevation_deg > 5:
@@ -146,8 +147,8 @@ def shadow_length_m(height_m: float, elevation_deg: float) -> float:
 
     Raises OutOfRange for a height not above 0 or a sun not above the horizon.
     """
-    height_m = positive("height_m", height_m)
-    elevation_deg = within("elevation_deg", positive("elevation_deg", elevation_deg), 0, 90)
+    require_positive(height_m=height_m, elevation_deg=elevation_deg)
+    require_between(0, 90, elevation_deg=elevation_deg)
     return height_m * cos(radians(elevation_deg)) / sin(radians(elevation_deg))
 
 
@@ -161,9 +162,8 @@ def matching_lamp_height_m(
 
     Raises OutOfRange for a height or distance not above 0 or an elevation outside the range.
     """
-    target_height_m = positive("target_height_m", target_height_m)
-    distance_m = positive("distance_m", distance_m)
-    elevation_deg = within("elevation_deg", elevation_deg, 0, 90)
+    require_positive(target_height_m=target_height_m, distance_m=distance_m)
+    require_between(0, 90, elevation_deg=elevation_deg)
     if elevation_deg == 90:
         raise OutOfRange("elevation_deg must be below 90: no lamp stands under an overhead sun")
     return target_height_m + distance_m * tan(radians(elevation_deg))
@@ -220,10 +220,11 @@ def _noon(longitude_deg: float, start: datetime, end: datetime) -> datetime | No
 
 
 def _checked(place: Place) -> tuple[float, float]:
-    return (
-        within("latitude_deg", place.latitude_deg, -90, 90),
-        within("longitude_deg", place.longitude_deg, -180, 180),
-    )
+    if place.latitude_deg is None or place.longitude_deg is None:
+        raise OutOfRange("latitude_deg and longitude_deg are needed: enter the coordinates")
+    require_between(-90, 90, latitude_deg=place.latitude_deg)
+    require_between(-180, 180, longitude_deg=place.longitude_deg)
+    return float(place.latitude_deg), float(place.longitude_deg)
 
 
 def _instant(at: datetime) -> datetime:
