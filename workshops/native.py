@@ -80,15 +80,22 @@ def loads(library: Library) -> bool:
 
 
 def system() -> str:
-    """Return "debian" (also for its descendants), "fedora" (likewise), "macos" or "other"."""
+    """Return the family of the system this runs on, as ``family`` names it."""
     if platform.system() == "Darwin":
         return "macos"
     try:
-        release = platform.freedesktop_os_release()
+        return family(platform.freedesktop_os_release())
     except OSError:
         return "other"
-    family = [release.get("ID", ""), *release.get("ID_LIKE", "").split()]
-    return next((name for name in ("debian", "fedora") if name in family), "other")
+
+
+def family(release: dict[str, str]) -> str:
+    """Return "debian" or "fedora", also for their descendants, otherwise "other".
+
+    Source: freedesktop.org os-release(5), fields ID and ID_LIKE.
+    """
+    names = [release.get("ID", ""), *release.get("ID_LIKE", "").split()]
+    return next((name for name in ("debian", "fedora") if name in names), "other")
 
 
 def install_line(name: str, packages: list[str]) -> str:
