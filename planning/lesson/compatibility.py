@@ -3,35 +3,32 @@
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Protocol
 
 from planning.physics.errors import OutOfRange
 from planning.physics.exposure import SAME_STOP, exact_shutter_s, floor_shutter_s
 from planning.physics.ranges import require_not_negative, require_positive
 
 
-class Body(Protocol):
+@dataclass(frozen=True)
+class Body:
     """What of a camera decides which trigger fires on it."""
 
-    @property
-    def shoe(self) -> str: ...  # standard, other, none
-    @property
-    def centre_contact(self) -> bool: ...
-    @property
-    def electronic_only(self) -> bool: ...
-    @property
-    def flash_system(self) -> str: ...
+    name: str
+    sync_s: float  # its own flash sync
+    shoe: str = "standard"  # standard, other, none
+    centre_contact: bool = True
+    electronic_only: bool = False
+    flash_system: str = ""
 
 
-class Trigger(Protocol):
-    """What of a trigger decides which cameras it fires on."""
+@dataclass(frozen=True)
+class Trigger:
+    """What of a trigger decides which cameras it fires on, and how late."""
 
-    @property
-    def advanced(self) -> bool: ...
-    @property
-    def sync_penalty_stops(self) -> float: ...
-    @property
-    def fits(self) -> str: ...  # a flash system, or empty for any standard shoe
+    name: str
+    advanced: bool = False  # speaks a flash system; otherwise it only fires
+    sync_penalty_stops: float = 1 / 3
+    fits: str = ""  # a flash system, or empty for any standard shoe
 
 
 @dataclass(frozen=True)
@@ -44,22 +41,14 @@ class Service:
 
 
 @dataclass(frozen=True)
-class Outlier:
-    """A body that works apart from the group, and what waiting for it would cost."""
-
-    body: str
-    sync_s: float
-    cost_stops: float  # of aperture and power, to everybody
-
-
-@dataclass(frozen=True)
 class GroupSync:
     """The fastest shutter the whole group can use with flash."""
 
     sync_s: float  # exact member of the series
     slowest: str  # the body that sets it
-    cost_stops: float  # what that body costs against the next slower one; 0 where they tie
-    outliers: tuple[Outlier, ...]
+    cost_stops: float  # what that body alone costs the others; 0 where several tie
+    outliers: tuple[str, ...]  # bodies left out, slowest first: a loan body or their own line
+    outlier_cost_stops: float  # what the slowest of them would cost everybody
     not_served: tuple[str, ...]
 
 
@@ -131,7 +120,8 @@ def group_sync_s(sync_by_body: Mapping[str, float | None], outlier_stops: float 
         sync_s=slowest_s,
         slowest=slowest[0],
         cost_stops=gain_stops if len(slowest) == 1 else 0.0,
-        outliers=tuple(Outlier(body, s, _stops(slowest_s, s)) for body, s in slow.items()),
+        outliers=tuple(slow),
+        outlier_cost_stops=_stops(slowest_s, max(slow.values(), default=slowest_s)),
         not_served=tuple(body for body, sync_s in sync_by_body.items() if sync_s is None),
     )
 

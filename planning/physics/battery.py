@@ -43,11 +43,11 @@ def energy_wh(
     flashes: float,
     power: float,
     energy_ws: float,
+    hours: float = 0.0,
     *,
     efficiency: float = CHARGER_EFFICIENCY,
     idle_w: float = 0.0,
     modelling_w: float = 0.0,
-    hours: float = 0.0,
     modelling_hours: float | None = None,
 ) -> float:
     """Return the watt-hours drawn from the battery by flashes, idling and modelling light.

@@ -186,6 +186,33 @@ def stability(
 
     Source: moments about the line through two feet of three.
     """
+    edges = _edges(force_n, lamp_height_m, load, off_axis_deg)
+    return min(edges, key=lambda edge: edge.safety_factor)
+
+
+def more_ballast_kg(
+    force_n: float,
+    lamp_height_m: float,
+    load: StandLoad,
+    safety_factor: float = MOMENT_SAFETY_FACTOR,
+    off_axis_deg: float = GUST_OFF_AXIS_DEG,
+) -> float:
+    """Return what still has to hang at the centre for every edge to hold, never below 0.
+
+    Overhang, slope and swinging wind counted, on top of what ``load`` carries already.
+    Raises OutOfRange as ``stability`` does, or for a factor below 1.
+    """
+    require_between(1, 10, safety_factor=safety_factor)
+    lacking_nm = max(
+        safety_factor * edge.overturning_nm - edge.resisting_nm
+        for edge in _edges(force_n, lamp_height_m, load, off_axis_deg)
+    )
+    return max(0.0, lacking_nm / (GRAVITY_M_S2 * load.leg_radius_m * EDGE_ARM_SHARE))
+
+
+def _edges(
+    force_n: float, lamp_height_m: float, load: StandLoad, off_axis_deg: float
+) -> list[Stability]:
     require_positive(
         lamp_height_m=lamp_height_m, mass_kg=load.mass_kg, leg_radius_m=load.leg_radius_m
     )
@@ -200,7 +227,7 @@ def stability(
         resisting_nm = _resisting_nm(load, lamp_height_m, edge_deg)
         safety = _ratio(resisting_nm, overturning_nm)
         edges.append(Stability(safety, edge_deg, resisting_nm, overturning_nm))
-    return min(edges, key=lambda edge: edge.safety_factor)
+    return edges
 
 
 def _resisting_nm(load: StandLoad, lamp_height_m: float, edge_deg: float) -> float:
