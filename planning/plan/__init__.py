@@ -1,0 +1,195 @@
+"""SetInputs -> SetPlan: the one place where the formulas are put together."""
+
+import math
+from datetime import datetime
+
+from planning.physics.exposure import f_mark
+from planning.physics.flash import gap_for_spill_m
+from planning.plan import cautions, spoilers
+from planning.plan.ambient import (
+    Offsets,
+    ambient_row,
+    clear_of_profile,
+    levels_at,
+    local,
+    offsets,
+    sun_at,
+)
+from planning.plan.battery import battery_row
+from planning.plan.check import check
+from planning.plan.exposure import Settled, settle
+from planning.plan.group import Served, group_sync, minutes_over, own_lines, serve, turns
+from planning.plan.inputs import SetInputs
+from planning.plan.ladder import correction, ladder, mix
+from planning.plan.lights import (
+    Lamp,
+    all_in_f_number,
+    from_camera_deg,
+    key_lamp,
+    light_row,
+    needed_power,
+    solve,
+)
+from planning.plan.low_light import fastest_change, re_meter_min, schedule
+from planning.plan.options import camera_refusal, options, shade_line
+from planning.plan.remedies import remedies
+from planning.plan.result import Bearings, Exposure, SetHead, SetPlan, SunRow, Turn
+from planning.plan.stand import stand_row
+from planning.plan.tones import tones
+from planning.plan.water import water_plan
+
+__all__ = ["evaluate"]
+
+LEAST_GAP_STOPS = 3.0  # spill this far under the key no longer shows on a backdrop
+
+
+def evaluate(inputs: SetInputs) -> SetPlan:
+    """Return the whole plan of one set. The same inputs always give the same plan.
+
+    Raises OutOfRange, naming the field and what to enter, for inputs no plan can stand on.
+    """
+    check(inputs)
+    added = offsets(inputs)
+    served = serve(inputs)
+    settled = settle(inputs, levels_at(inputs, inputs.start_at, added), group_sync(inputs, served))
+    lamps = solve(inputs, settled)
+    all_in = all_in_f_number(settled, lamps)
+    lights = tuple(
+        light_row(inputs, settled, lamp, all_in, stand_row(inputs, lamp.given)) for lamp in lamps
+    )
+    rota = turns(inputs, served)
+    exposure = _exposure(inputs, settled, lamps, added, served, rota)
+    battery = tuple(
+        battery_row(inputs, lamp.given, light) for lamp, light in zip(lamps, lights, strict=True)
+    )
+    sun = tuple(_sun_row(inputs, at) for at in _instants(inputs))
+    water = water_plan(inputs)
+    return SetPlan(
+        set=_head(inputs),
+        sun=sun,
+        ambient=tuple(ambient_row(inputs, at, added) for at in _instants(inputs)),
+        exposure=exposure,
+        lights=lights,
+        battery=battery,
+        tones=tones(inputs, settled, mix(inputs, settled, lamps), exposure.ladder),
+        turns=rota,
+        cautions=(
+            *cautions.safety(inputs, lights, water),
+            *spoilers.picture(
+                inputs, sun, exposure, lights, battery, rota, minutes_over(inputs, rota)
+            ),
+        ),
+        water=water,
+        bearings=_bearings(inputs),
+    )
+
+
+def _instants(inputs: SetInputs) -> tuple[datetime, datetime, datetime]:
+    middle = inputs.start_at + (inputs.end_at - inputs.start_at) / 2
+    return inputs.start_at, middle, inputs.end_at
+
+
+def _head(inputs: SetInputs) -> SetHead:
+    changed_at = inputs.inputs_changed_at
+    return SetHead(
+        id=inputs.id,
+        title=inputs.title,
+        workshop=inputs.workshop,
+        location=inputs.location.name,
+        start_at=local(inputs, inputs.start_at),
+        end_at=local(inputs, inputs.end_at),
+        channel=inputs.channel,
+        job=inputs.job,
+        revision=inputs.revision,
+        inputs_changed_at=local(inputs, changed_at) if changed_at else None,
+    )
+
+
+def _sun_row(inputs: SetInputs, at: datetime) -> SunRow:
+    sun = sun_at(inputs, at)
+    up = sun.elevation_deg > 0.0
+    return SunRow(
+        at=sun.at,
+        elevation_deg=sun.elevation_deg,
+        geometric_elevation_deg=sun.geometric_elevation_deg,
+        azimuth_deg=sun.azimuth_deg,
+        from_camera_deg=from_camera_deg(inputs, sun.azimuth_deg),
+        shadow_toward_deg=(sun.azimuth_deg + 180.0) % 360.0 if up else None,
+        shadow_length_ratio=1.0 / math.tan(math.radians(sun.elevation_deg)) if up else None,
+        above_horizon_profile=clear_of_profile(inputs, sun),
+    )
+
+
+def _bearings(inputs: SetInputs) -> Bearings:
+    declination = inputs.location.declination_deg
+    compass = None
+    if declination is not None:
+        compass = (inputs.camera_facing_deg - declination) % 360.0
+    return Bearings(inputs.camera_facing_deg % 360.0, compass, declination)
+
+
+def _exposure(
+    inputs: SetInputs,
+    settled: Settled,
+    lamps: tuple[Lamp, ...],
+    added: Offsets,
+    served: tuple[Served, ...],
+    rota: tuple[Turn, ...],
+) -> Exposure:
+    key = key_lamp(lamps)
+    key_power = needed_power(key.given, key.reading_f_number, settled.iso) if key else 0.0
+    steps, end = ladder(inputs, settled, mix(inputs, settled, lamps), key_power)
+    change = fastest_change(inputs, added)
+    shade = shade_line(inputs, settled, added)
+    row = ambient_row(inputs, inputs.start_at, added)
+    return Exposure(
+        method=settled.method,
+        iso=settled.iso,
+        sync_s=settled.group.sync_s,
+        start_s=settled.start_s,
+        base_kind=inputs.base_kind,
+        placement_stops=inputs.placement_stops,
+        base_f_number=settled.base_f_number,
+        stops_under=inputs.stops_under,
+        closed_for_flash_stops=settled.closed_for_flash_stops,
+        working_f_number=settled.working_f_number,
+        working_mark=f_mark(settled.working_f_number),
+        ladder=steps,
+        correction=correction(inputs, settled, lamps),
+        schedule=schedule(inputs, settled, added, rota),
+        options=options(inputs, settled, lamps, added),
+        remedies=remedies(
+            inputs,
+            settled,
+            key,
+            shade_f_number=shade[0] if shade else None,
+            stops_per_10_min=change,
+        ),
+        base_exact_f_number=settled.base_exact_f_number,
+        base_source=row.subject_source if inputs.job == "fill" else row.source,
+        face_ambient_f_number=settled.face_f_number,
+        camera_fits=camera_refusal(inputs, settled),
+        white_balance_k=inputs.white_balance_k,
+        least_gap_m=_least_gap_m(key),
+        ladder_end=end,
+        re_meter_min=re_meter_min(change),
+        stops_per_10_min=change,
+        sync_cost_stops=settled.group.cost_stops,
+        slowest_body=settled.group.slowest,
+        own_lines=own_lines(
+            inputs,
+            served,
+            settled.group,
+            settled.start_s,
+            settled.working_f_number,
+            settled.iso,
+        ),
+    )
+
+
+def _least_gap_m(key: Lamp | None) -> float | None:
+    """How far behind the subject the key's spill is three stops down."""
+    if key is None:
+        return None
+    reach_m = key.given.distance_m + key.given.source_offset_m
+    return gap_for_spill_m(reach_m, LEAST_GAP_STOPS, key.given.source_diameter_m)

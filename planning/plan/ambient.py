@@ -1,0 +1,249 @@
+"""The light already there: estimated from sun and sky, replaced by what was metered."""
+
+import math
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from planning.physics import constants as c
+from planning.physics.daylight import Daylight, daylight, plane_parts_lx, spread_stops
+from planning.physics.errors import OutOfRange
+from planning.physics.exposure import ev100_from_cd_m2, ev100_from_lx
+from planning.physics.horizon import horizon_elevation_deg
+from planning.physics.reading import spot_over_incident_stops
+from planning.physics.sky import PATTERN_OF_SKY, sky_luminance_cd_m2
+from planning.physics.sun import SunPosition, sun_position
+from planning.plan.inputs import ReadingInputs, SetInputs
+from planning.plan.result import AmbientRow, SkyState
+
+# What the two states of a partly cloudy sky look like to the daylight equations.
+STATES = (("sun out", "clear"), ("cloud over", "overcast"))
+
+
+@dataclass(frozen=True)
+class Levels:
+    """EV at ISO 100 of everything the plan reads, at one instant."""
+
+    subject: float  # incident, upright plane facing the camera
+    shade: float  # the same plane without the beam
+    incident: float  # at the backdrop, on its own plane
+    sky: float  # reflected, of the sky patch the camera sees
+
+
+@dataclass(frozen=True)
+class Offsets:
+    """What readings add to the estimate, in stops, and what spread is left."""
+
+    subject: float = 0.0
+    shade: float = 0.0
+    incident: float = 0.0
+    sky: float = 0.0
+    sources: tuple[tuple[str, str], ...] = ()  # (quantity, metered or own)
+    spreads: tuple[tuple[str, float], ...] = ()
+
+    def source(self, quantity: str) -> str:
+        return dict(self.sources).get(quantity, "estimate")
+
+    def spread(self, quantity: str) -> float:
+        return dict(self.spreads)[quantity]
+
+
+def sky_word(inputs: SetInputs) -> str:
+    return inputs.forecast.sky if inputs.forecast else "clear"
+
+
+def local(inputs: SetInputs, at: datetime) -> datetime:
+    return at.astimezone(ZoneInfo(inputs.location.timezone))
+
+
+def sun_at(inputs: SetInputs, at: datetime) -> SunPosition:
+    return sun_position(inputs.location.place, local(inputs, at))
+
+
+def clear_of_profile(inputs: SetInputs, sun: SunPosition) -> bool:
+    """Whether the sun's centre stands above the location's horizon."""
+    if not inputs.location.horizon:
+        return sun.geometric_elevation_deg >= c.SUN_UP_ELEVATION_DEG
+    profile_deg = horizon_elevation_deg(inputs.location.horizon, sun.azimuth_deg)
+    return sun.elevation_deg > max(profile_deg, 0.0)
+
+
+def estimate(inputs: SetInputs, at: datetime, sky: str, *, sunlit: bool = True) -> Levels:
+    """Return the levels by the daylight equations alone, with the sky's median correction.
+
+    ``sunlit=False`` moves subject and backdrop into open shade.
+    Raises OutOfRange below 12 degrees under the horizon unless something was metered.
+    """
+    sun = sun_at(inputs, at)
+    elevation_deg = sun.geometric_elevation_deg
+    if elevation_deg < c.TWILIGHT_FLOOR_DEG and not inputs.readings:
+        raise OutOfRange(
+            f"start_at: the sun stands {-elevation_deg:.0f} degrees below the horizon at "
+            f"{local(inputs, at):%Y-%m-%d %H:%M}, where no daylight can be estimated: enter a "
+            "metered base reading for this set, or plan it for another time"
+        )
+    elevation_deg = max(elevation_deg, c.TWILIGHT_FLOOR_DEG)
+    light = daylight(elevation_deg, sky, local(inputs, at).timetuple().tm_yday)
+    beam_lx = light.direct_normal_lx if clear_of_profile(inputs, sun) else 0.0
+    seen = Daylight(beam_lx, light.diffuse_horizontal_lx * (1 - inputs.location.sky_cover_share))
+    toward_camera_deg = (inputs.camera_facing_deg + 180.0) % 360.0
+
+    def plane(facing_deg: float, tilt_deg: float):
+        return plane_parts_lx(
+            seen,
+            elevation_deg,
+            sun.azimuth_deg,
+            facing_deg=facing_deg,
+            tilt_deg=tilt_deg,
+            ground_reflectance=inputs.location.ground_reflectance,
+            sky_pattern=PATTERN_OF_SKY[sky],
+        )
+
+    face = plane(toward_camera_deg, 90.0)
+    facing_deg = inputs.backdrop_facing_deg
+    wall = plane(toward_camera_deg if facing_deg is None else facing_deg, inputs.backdrop_tilt_deg)
+    patch_cd_m2 = sky_luminance_cd_m2(
+        light.diffuse_horizontal_lx,
+        elevation_deg,
+        sun.azimuth_deg,
+        patch_elevation_deg=inputs.sky_patch_elevation_deg,
+        patch_azimuth_deg=inputs.camera_facing_deg,
+        pattern=PATTERN_OF_SKY[sky],
+    )
+    median_stops = spread_stops(sky, elevation_deg)[1]
+    shade_lx = face.sky_lx + face.ground_lx
+    face_beam_lx = face.beam_lx if inputs.subject_in_sun and sunlit else 0.0
+    wall_beam_lx = wall.beam_lx if inputs.backdrop_in_sun and sunlit else 0.0
+    return Levels(
+        subject=ev100_from_lx(shade_lx + face_beam_lx) + median_stops,
+        shade=ev100_from_lx(shade_lx) + median_stops,
+        incident=ev100_from_lx(wall.sky_lx + wall.ground_lx + wall_beam_lx) + median_stops,
+        sky=ev100_from_cd_m2(patch_cd_m2) + median_stops,
+    )
+
+
+def offsets(inputs: SetInputs) -> Offsets:
+    """Return what the readings say against the estimate at their own instants.
+
+    A reading replaces its own quantity. A quantity nobody metered moves by the same
+    number of stops as the nearest kin that was (backdrop, face, shade, sky): one sky
+    lights them all; it stays marked as an estimate.
+    """
+    best: dict[str, ReadingInputs] = {}
+    for reading in sorted(inputs.readings, key=lambda r: (r.source == "metered", r.at)):
+        if reading.source == "own" and not _same_light(inputs, reading):
+            continue
+        best[_quantity(reading)] = reading
+    if not best:
+        return Offsets()
+    stops = {}
+    for quantity, reading in best.items():
+        levels = estimate(inputs, reading.at, sky_word(inputs))
+        ev100 = reading.ev100
+        if quantity == "incident" and reading.kind == "spot":
+            ev100 -= spot_over_incident_stops(inputs.backdrop_reflectance)
+        stops[quantity] = ev100 - getattr(levels, quantity)
+    shared = next(stops[name] for name in ("incident", "subject", "shade", "sky") if name in stops)
+    return Offsets(
+        **{name: stops.get(name, shared) for name in ("subject", "shade", "incident", "sky")},
+        sources=tuple((name, reading.source) for name, reading in best.items()),
+        spreads=tuple((name, _reading_spread(inputs, reading)) for name, reading in best.items()),
+    )
+
+
+def _quantity(reading: ReadingInputs) -> str:
+    if reading.kind == "sky" or reading.plane == "sky":
+        return "sky"
+    return {"backdrop": "incident", "face": "subject", "shade": "shade"}[reading.plane]
+
+
+def _same_light(inputs: SetInputs, reading: ReadingInputs) -> bool:
+    """Whether an earlier day's reading was taken under such a sun and sky."""
+    if reading.sky != sky_word(inputs):
+        return False
+    then, now = sun_at(inputs, reading.at), sun_at(inputs, inputs.start_at)
+    turn_deg = (then.azimuth_deg - now.azimuth_deg + 180.0) % 360.0 - 180.0
+    return (
+        abs(then.elevation_deg - now.elevation_deg) <= c.SAME_SUN_ELEVATION_DEG
+        and abs(turn_deg) <= c.SAME_SUN_AZIMUTH_DEG
+    )
+
+
+def _reading_spread(inputs: SetInputs, reading: ReadingInputs) -> float:
+    """A reading's own spread; read as another kind than the plan wants, the link's on top."""
+    spread = c.OWN_READING_SPREAD_STOPS if reading.source == "own" else reading.spread_stops
+    if reading.plane == "backdrop" and reading.kind not in ("sky", inputs.base_kind):
+        return math.hypot(spread, c.REFLECTANCE_SPREAD_STOPS)
+    return spread
+
+
+def levels_at(inputs: SetInputs, at: datetime, added: Offsets, *, sunlit: bool = True) -> Levels:
+    """Return the levels the plan works with at one instant: estimate plus readings."""
+    raw = estimate(inputs, at, sky_word(inputs), sunlit=sunlit)
+    return Levels(
+        subject=raw.subject + added.subject,
+        shade=raw.shade + added.shade,
+        incident=raw.incident + added.incident,
+        sky=raw.sky + added.sky,
+    )
+
+
+def background_ev100(inputs: SetInputs, levels: Levels) -> float:
+    """The backdrop as the base reading's kind sees it."""
+    if inputs.base_kind == "sky":
+        return levels.sky
+    if inputs.base_kind == "spot":
+        return levels.incident + spot_over_incident_stops(inputs.backdrop_reflectance)
+    return levels.incident
+
+
+def ambient_row(inputs: SetInputs, at: datetime, added: Offsets) -> AmbientRow:
+    levels = levels_at(inputs, at, added)
+    sky = sky_word(inputs)
+    quantity = "sky" if inputs.base_kind == "sky" else "incident"
+    low, high = _spread(inputs, at, added, quantity, guessed_tone=inputs.base_kind == "spot")
+    subject_low, subject_high = _spread(inputs, at, added, "subject", guessed_tone=False)
+    return AmbientRow(
+        at=local(inputs, at),
+        sky=sky,
+        source=added.source(quantity),
+        subject_ev100=levels.subject,
+        shade_side_ev100=levels.shade,
+        background_ev100=background_ev100(inputs, levels),
+        sky_ev100=levels.sky,
+        low_stops=low,
+        high_stops=high,
+        subject_source=added.source("subject"),
+        subject_low_stops=subject_low,
+        subject_high_stops=subject_high,
+        states=_states(inputs, at) if sky == "partly" and not added.sources else (),
+    )
+
+
+def _states(inputs: SetInputs, at: datetime) -> tuple[SkyState, ...]:
+    rows = []
+    for name, word in STATES:
+        levels = estimate(inputs, at, word)
+        rows.append(SkyState(name, levels.subject, background_ev100(inputs, levels)))
+    return tuple(rows)
+
+
+def _spread(
+    inputs: SetInputs, at: datetime, added: Offsets, quantity: str, *, guessed_tone: bool
+) -> tuple[float, float]:
+    """Return (low, high) in stops around a level: parts that err apart, added in squares.
+
+    Source: common practice for plane, reflectance and meter; the sky's from typical years.
+    """
+    if added.source(quantity) != "estimate":
+        spread = added.spread(quantity)
+        return -spread, spread
+    low, middle, high = spread_stops(
+        sky_word(inputs), max(sun_at(inputs, at).geometric_elevation_deg, c.TWILIGHT_FLOOR_DEG)
+    )
+    parts = [c.PLANE_SPREAD_STOPS, c.METER_SPREAD_STOPS]
+    if guessed_tone:
+        parts.append(c.REFLECTANCE_SPREAD_STOPS)
+    # Once something near by was metered the sky is known, and only the link is guessed.
+    sky_low, sky_high = (0.0, 0.0) if added.sources else (middle - low, high - middle)
+    return -math.hypot(sky_low, *parts), math.hypot(sky_high, *parts)

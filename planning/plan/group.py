@@ -1,0 +1,143 @@
+"""Who can fire the lamps, how fast the group may shoot, and whose turn it is."""
+
+from dataclasses import dataclass
+from datetime import timedelta
+
+from planning.lesson.compatibility import (
+    GroupSync,
+    effective_sync_s,
+    group_sync_s,
+    serving_trigger,
+)
+from planning.lesson.turns import turn_order
+from planning.physics.exposure import f_mark, iso_mark, nearest_f_number, shutter_mark
+from planning.plan.inputs import AttendeeInputs, SetInputs, TriggerInputs
+from planning.plan.result import BodyLine, Turn
+
+
+@dataclass(frozen=True)
+class Served:
+    """One attendee with the trigger that fires from their camera, or the reason why none does."""
+
+    attendee: AttendeeInputs
+    trigger: TriggerInputs | None
+    sync_s: float | None
+    reason: str
+
+
+def serve(inputs: SetInputs) -> tuple[Served, ...]:
+    """Return every attendee with the trigger that serves them, in the booking's order."""
+    return tuple(_served(person, inputs.triggers) for person in inputs.attendees)
+
+
+def _served(person: AttendeeInputs, triggers: tuple[TriggerInputs, ...]) -> Served:
+    if person.camera is None:
+        return Served(person, None, None, "no camera recorded: ask before the day")
+    service = serving_trigger(person.camera, triggers)
+    if service.trigger is None:
+        return Served(person, None, None, f"{service.reason}: {service.change}")
+    sync_s = effective_sync_s(
+        person.camera.sync_s, service.trigger.sync_penalty_stops, person.camera.measured_sync_s
+    )
+    return Served(person, service.trigger, sync_s, "")
+
+
+def group_sync(inputs: SetInputs, served: tuple[Served, ...]) -> GroupSync:
+    """The group's sync speed; the instructor's own while no attendee can be served."""
+    sync_by_name = {s.attendee.name: s.sync_s for s in served if s.sync_s}
+    if not sync_by_name:
+        sync_by_name = {inputs.camera.owner: effective_sync_s(inputs.camera.sync_s, 0.0)}
+    return group_sync_s(sync_by_name, outlier_stops=inputs.house.sync_outlier_stops)
+
+
+def own_lines(
+    inputs: SetInputs,
+    served: tuple[Served, ...],
+    group: GroupSync,
+    start_s: float,
+    working_f_number: float,
+    iso: float,
+) -> tuple[BodyLine, ...]:
+    """Bodies off the group's line: a higher ISO floor, a slower sync, no trigger at all.
+
+    A floor above the set's ISO closes the aperture, power unchanged; a slower shutter keeps
+    the aperture, so that the flash stays right and the backdrop comes up by as much.
+    """
+    lines = []
+    for one in served:
+        camera = one.attendee.camera
+        if camera is None or one.sync_s is None:
+            lines.append(_off_line(one))
+            continue
+        apart = any(outlier.body == one.attendee.name for outlier in group.outliers)
+        shutter_s = max(start_s, one.sync_s) if apart else start_s
+        own_iso = max(iso, camera.lowest_iso)
+        if own_iso <= iso * 1.0001 and shutter_s <= start_s * 1.0001:
+            continue
+        reasons = []
+        if own_iso > iso * 1.0001:
+            reasons.append(f"lowest ISO {iso_mark(own_iso)}")
+        if shutter_s > start_s * 1.0001:
+            reasons.append(f"syncs at {shutter_mark(shutter_s)}: a loan body, or this line")
+        closed = working_f_number * (own_iso / iso) ** 0.5
+        lines.append(
+            BodyLine(
+                attendee=one.attendee.name,
+                camera=camera.name,
+                reason=", ".join(reasons),
+                shutter_mark=shutter_mark(shutter_s),
+                iso_mark=iso_mark(own_iso),
+                f_mark=f_mark(nearest_f_number(closed)),
+            )
+        )
+    return tuple(lines)
+
+
+def _off_line(one: Served) -> BodyLine:
+    name = one.attendee.camera.name if one.attendee.camera else ""
+    return BodyLine(one.attendee.name, name, one.reason, "", "", "")
+
+
+def turns(inputs: SetInputs, served: tuple[Served, ...]) -> tuple[Turn, ...]:
+    """Equal turns in an order that shifts from set to set; one trigger live at a time.
+
+    The person after next holds the stand, the one after that keeps the log.
+    """
+    if not served:
+        return ()
+    order = turn_order(list(served), inputs.set_index)
+    count = len(order)
+    start_at = inputs.start_at + timedelta(
+        minutes=inputs.rig_min + inputs.brief_min + inputs.demo_min
+    )
+    step = timedelta(minutes=inputs.turn_min + inputs.changeover_min)
+    rows = []
+    for number in range(count * inputs.rounds):
+        place = number % count
+        one = order[place]
+        rows.append(
+            Turn(
+                attendee=one.attendee.name,
+                trigger=one.trigger.name if one.trigger else "",
+                live_trigger=one.trigger is not None,
+                round=number // count + 1,
+                order=place + 1,
+                start_at=start_at + number * step,
+                minutes=inputs.turn_min,
+                holder=order[(place + 2) % count].attendee.name if count > 2 else "",
+                log=order[(place + 3) % count].attendee.name if count > 3 else "",
+            )
+        )
+    return tuple(rows)
+
+
+def minutes_over(inputs: SetInputs, rows: tuple[Turn, ...]) -> float:
+    """How far turns, critique and strike run past the end of the set; negative: time to spare."""
+    after = timedelta(minutes=inputs.critique_min + inputs.strike_min)
+    last = (
+        rows[-1].start_at + timedelta(minutes=rows[-1].minutes + inputs.changeover_min)
+        if rows
+        else inputs.start_at
+        + timedelta(minutes=inputs.rig_min + inputs.brief_min + inputs.demo_min)
+    )
+    return (last + after - inputs.end_at).total_seconds() / 60.0

@@ -1,0 +1,280 @@
+"""The lamps: what each must read alone, at which power, and how it stands to the sun."""
+
+import math
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from planning.physics import constants as c
+from planning.physics.colour import filtered_kelvin
+from planning.physics.exposure import f_mark, nearest_f_number
+from planning.physics.flash import (
+    beam_cover_m,
+    dome_weight,
+    estimated_guide_number_m,
+    fall_off_stops,
+    power_for,
+    power_mark,
+    power_setting,
+)
+from planning.physics.sun import matching_lamp_height_m
+from planning.plan.ambient import clear_of_profile, local, sky_word, sun_at
+from planning.plan.exposure import Settled
+from planning.plan.inputs import LightInputs, SetInputs
+from planning.plan.result import FallOff, Light, Stand
+
+FRONTAL = ("key", "fill")
+SUN_CHANGE_STEP = timedelta(minutes=1)
+
+
+@dataclass(frozen=True)
+class Lamp:
+    """One light with the reading it must give alone, before power is marked."""
+
+    given: LightInputs
+    reading_f_number: float  # dome toward the lamp; 0: nothing left for it to do
+    weight: float  # of its reading in the all-in one, dome toward the lens
+
+    @property
+    def frontal(self) -> bool:
+        return self.given.role in FRONTAL
+
+
+def solve(inputs: SetInputs, settled: Settled) -> tuple[Lamp, ...]:
+    """Return what each lamp must read alone, so that the all-in reading is the working aperture.
+
+    Frontal lamps share it: sum N_i^2 (1 + cos a_i)/2 + N_ambient^2 = N_work^2. A fill lamp
+    reads its target under the working aperture, the keys share what is left; rim and
+    background lamps are read alone and stay out of the sum. In a fill set the fill lamp adds
+    to the shadow side what is missing there, against the sunny side's own light.
+    """
+    working_2 = settled.working_f_number**2
+    if inputs.job == "fill":
+        return _solve_fill(inputs, settled)
+    reading_2 = {}
+    taken = settled.face_f_number**2
+    for light in inputs.lights:
+        if light.role != "key":
+            reading_2[light.name] = working_2 * 2.0**light.target_stops
+        if light.role == "fill":
+            taken += reading_2[light.name] * dome_weight(light.angle_deg)
+    keys = [light for light in inputs.lights if light.role == "key"]
+    for light in keys:
+        left = working_2 * 2.0**light.target_stops - taken
+        weight = dome_weight(light.angle_deg)
+        reading_2[light.name] = left / (len(keys) * weight) if left > 0 and weight > 0 else 0.0
+    return tuple(
+        Lamp(light, math.sqrt(reading_2[light.name]), dome_weight(light.angle_deg))
+        for light in inputs.lights
+    )
+
+
+def _solve_fill(inputs: SetInputs, settled: Settled) -> tuple[Lamp, ...]:
+    fills = [light for light in inputs.lights if light.role in FRONTAL]
+    share_2 = 0.0
+    if settled.fill_stops is not None and fills:
+        share_2 = settled.face_f_number**2 * 2.0**settled.fill_stops / len(fills)
+    working = settled.working_f_number
+    return tuple(
+        # The fill is judged on the side it fills, so its weight is whole there.
+        Lamp(light, math.sqrt(share_2), 1.0)
+        if light.role in FRONTAL
+        else Lamp(light, working * 2.0 ** (light.target_stops / 2.0), dome_weight(light.angle_deg))
+        for light in inputs.lights
+    )
+
+
+def all_in_f_number(settled: Settled, lamps: tuple[Lamp, ...]) -> float:
+    """What an incident meter at the chin shows with everything on, dome toward the lens."""
+    total = settled.face_f_number**2
+    total += sum(lamp.reading_f_number**2 * lamp.weight for lamp in lamps)
+    return math.sqrt(total)
+
+
+def key_lamp(lamps: tuple[Lamp, ...]) -> Lamp | None:
+    """The lamp the strip, options and remedies speak of: the key, else the fill, else the first."""
+    for role in (*FRONTAL, None):
+        for lamp in lamps:
+            if role in (None, lamp.given.role):
+                return lamp
+    return None
+
+
+def guide_number_m(light: LightInputs) -> float:
+    """The lamp's guide number with modifier and gel; from watt-seconds when nothing better."""
+    bare = light.guide_number_m
+    if bare is None:
+        bare = estimated_guide_number_m(light.energy_ws, light.modifier_stops)
+    return bare * 2.0 ** (-light.gel_loss_stops / 2.0)
+
+
+def guide_number_spread_stops(light: LightInputs) -> float:
+    if light.guide_number_spread_stops is not None:
+        return light.guide_number_spread_stops
+    return c.ESTIMATED_GUIDE_NUMBER_SPREAD_STOPS if light.guide_number_source == "estimate" else 0.3
+
+
+def needed_power(light: LightInputs, reading_f_number: float, iso: float) -> float:
+    """The share of full power the reading takes, not limited; 0 when there is nothing to do."""
+    if reading_f_number <= 0.0:
+        return 0.0
+    return power_for(
+        reading_f_number,
+        guide_number_m(light),
+        light.distance_m,
+        iso,
+        light.source_diameter_m,
+        light.source_offset_m,
+    )
+
+
+def level_distance_m(inputs: SetInputs, light: LightInputs) -> float:
+    """The lamp's distance over the ground; the cord runs slanting up to it."""
+    rise_m = light.lamp_height_m - inputs.face_height_m
+    return math.sqrt(max(light.distance_m**2 - rise_m**2, 0.0))
+
+
+def direction_deg(inputs: SetInputs, light: LightInputs) -> float:
+    """True bearing from the subject to the lamp; the camera stands behind its own facing.
+
+    Camera right lies to the subject's left: from the subject, turning toward camera right
+    runs against the compass.
+    """
+    return (inputs.camera_facing_deg + 180.0 - light.angle_deg) % 360.0
+
+
+def in_frame(inputs: SetInputs, light: LightInputs) -> bool:
+    """Whether the stand, as wide as its box, shows in the picture."""
+    level_m = level_distance_m(inputs, light)
+    angle = math.radians(light.angle_deg)
+    ahead_m = inputs.camera_distance_m - level_m * math.cos(angle)
+    if ahead_m <= 0.0:
+        return False
+    aside_m = abs(level_m * math.sin(angle)) - light.face_width_m / 2.0
+    half_width_m = ahead_m * inputs.camera.sensor_width_mm / (2.0 * inputs.focal_mm)
+    return aside_m < half_width_m
+
+
+def sun_side_at(inputs: SetInputs, light: LightInputs, at: datetime) -> str:
+    """same, opposite, behind subject (the sun is the rim) or none (no sun on the set)."""
+    sun = sun_at(inputs, at)
+    lit = inputs.subject_in_sun or inputs.backdrop_in_sun
+    if not lit or sky_word(inputs) == "overcast" or not clear_of_profile(inputs, sun):
+        return "none"
+    off_deg = from_camera_deg(inputs, sun.azimuth_deg)
+    if abs(off_deg) < c.SUN_AHEAD_DEG:
+        return "behind subject"
+    return "same" if off_deg * light.angle_deg >= 0.0 else "opposite"
+
+
+def from_camera_deg(inputs: SetInputs, azimuth_deg: float) -> float:
+    """A bearing against the camera's facing, -180 to 180, positive to the right."""
+    return (azimuth_deg - inputs.camera_facing_deg + 180.0) % 360.0 - 180.0
+
+
+def sun_side(inputs: SetInputs, light: LightInputs) -> tuple[str, datetime | None]:
+    """Return the side over the whole set, and when it changes if it does."""
+    first = sun_side_at(inputs, light, inputs.start_at)
+    at = inputs.start_at
+    while at < inputs.end_at:
+        at = min(at + SUN_CHANGE_STEP, inputs.end_at)
+        if sun_side_at(inputs, light, at) != first:
+            return "changes", local(inputs, at)
+    return first, None
+
+
+def matching_height_m(inputs: SetInputs, light: LightInputs, side: str) -> float | None:
+    """Lamp height that meets the sun's angle at mid-set, capped by the stand; None: no rule."""
+    middle = inputs.start_at + (inputs.end_at - inputs.start_at) / 2
+    sun = sun_at(inputs, middle)
+    if side in ("none", "behind subject") or sun.elevation_deg <= 0.0:
+        return None
+    height_m = matching_lamp_height_m(
+        inputs.face_height_m, level_distance_m(inputs, light), sun.elevation_deg
+    )
+    return min(height_m, light.top_height_m) if light.top_height_m else height_m
+
+
+def fall_off(inputs: SetInputs, light: LightInputs) -> FallOff:
+    level_m = level_distance_m(inputs, light)
+
+    def against_face(height_m: float) -> float:
+        reach_m = math.hypot(level_m, light.lamp_height_m - height_m)
+        return fall_off_stops(
+            light.distance_m, reach_m, light.source_diameter_m, light.source_offset_m
+        )
+
+    return FallOff(
+        face_stops=0.0,
+        waist_stops=against_face(inputs.subject_height_m * c.WAIST_SHARE),
+        feet_stops=against_face(0.0),
+        ten_cm_stops=fall_off_stops(
+            light.distance_m,
+            light.distance_m + 0.1,
+            light.source_diameter_m,
+            light.source_offset_m,
+        ),
+        beam_cover_m=beam_cover_m(light.distance_m, light.beam_deg) if light.beam_deg else None,
+    )
+
+
+def verdict(light: LightInputs, power: float, margin_low_stops: float) -> str:
+    if power <= 0.0:
+        return "nothing to do: the light there is enough"
+    if power > 1.0:
+        return "too weak"
+    if power < light.least_power:
+        return "too strong"
+    return "may be too weak" if margin_low_stops < 0.0 else "fits"
+
+
+def light_row(
+    inputs: SetInputs, settled: Settled, lamp: Lamp, all_in: float, stand: Stand | None
+) -> Light:
+    light = lamp.given
+    power = needed_power(light, lamp.reading_f_number, settled.iso)
+    set_power = (
+        power_setting(min(power, 1.0), light.power_step_stops, light.least_power) if power else 0.0
+    )
+    margin = -math.log2(power) if power else math.inf
+    side, changes_at = sun_side(inputs, light)
+    spread = guide_number_spread_stops(light)
+    return Light(
+        name=light.name,
+        role=light.role,
+        target_stops=light.target_stops,
+        guide_number_m=guide_number_m(light),
+        guide_number_source=light.guide_number_source,
+        guide_number_spread_stops=spread,
+        source_diameter_m=light.source_diameter_m,
+        source_offset_m=light.source_offset_m,
+        distance_m=light.distance_m,
+        reading_f_number=lamp.reading_f_number,
+        all_in_f_number=all_in,
+        power=power,
+        power_mark=power_mark(set_power, light.power_step_stops, light.power_scale)
+        if power
+        else "off",
+        residual_stops=math.log2(set_power / power) if power else 0.0,
+        margin_stops=margin,
+        in_frame=in_frame(inputs, light),
+        sun_side=side,
+        matching_height_m=matching_height_m(inputs, light, side),
+        stand=stand,
+        reading_mark=_mark(lamp.reading_f_number),
+        all_in_mark=_mark(all_in),
+        set_power=set_power,
+        margin_low_stops=margin - spread,
+        dome_weight=lamp.weight,
+        angle_deg=light.angle_deg,
+        direction_deg=direction_deg(inputs, light),
+        modifier=light.modifier,
+        gel=light.gel,
+        colour_k=filtered_kelvin(c.FLASH_COLOUR_K, light.gel_shift_mired),
+        fall_off=fall_off(inputs, light),
+        sun_side_changes_at=changes_at,
+        verdict=verdict(light, power, margin - spread),
+    )
+
+
+def _mark(f_number: float) -> str:
+    return f_mark(nearest_f_number(f_number)) if f_number >= 1.0 else ""

@@ -1,0 +1,67 @@
+"""Fast light: how quickly it goes, and a shutter for every turn while it does."""
+
+from datetime import datetime, timedelta
+from itertools import pairwise
+
+from planning.physics.exposure import nearest_shutter_s, shutter_mark, shutter_s_for
+from planning.plan.ambient import Offsets, levels_at, local
+from planning.plan.exposure import SERIES_TOLERANCE, Settled, base_ev100
+from planning.plan.inputs import SetInputs
+from planning.plan.result import ScheduleRow, Turn
+
+RATE_SAMPLES = 12
+STEADY_STOPS_PER_10_MIN = 0.01  # slower than this nobody can meter
+ISO_STEP = 4.0  # when hands give out: ISO x4, and the flash two stops down
+FLASH_STEP_STOPS = -2.0
+
+
+def fastest_change(inputs: SetInputs, added: Offsets) -> float:
+    """Return the steepest change of the base over the set, stops per 10 minutes, signed."""
+    span = inputs.end_at - inputs.start_at
+    step = span / RATE_SAMPLES
+    evs = [
+        base_ev100(inputs, levels_at(inputs, inputs.start_at + step * i, added))
+        for i in range(RATE_SAMPLES + 1)
+    ]
+    tens = step / timedelta(minutes=10)
+    return max(((b - a) / tens for a, b in pairwise(evs)), key=abs)
+
+
+def re_meter_min(stops_per_10_min: float) -> float | None:
+    """Minutes until the light has moved a third of a stop; None while it is steady."""
+    if abs(stops_per_10_min) < STEADY_STOPS_PER_10_MIN:
+        return None
+    return 10.0 / 3.0 / abs(stops_per_10_min)
+
+
+def schedule(
+    inputs: SetInputs, settled: Settled, added: Offsets, turns: tuple[Turn, ...]
+) -> tuple[ScheduleRow, ...]:
+    """Return a shutter for the start and every turn, aperture first only.
+
+    The backdrop stays as far under as planned. When hands give out the ISO goes up four
+    times and the flash two stops down, as often as the ISO limit allows.
+    """
+    if settled.method != "aperture first":
+        return ()
+    rows = []
+    iso, flash_stops = settled.iso, 0.0
+    for at in _instants(inputs, turns):
+        base_ev = base_ev100(inputs, levels_at(inputs, at, added))
+        shutter_s = shutter_s_for(base_ev, settled.base_f_number, iso)
+        while shutter_s > inputs.slowest_hand_held_s * 2.0 ** (
+            1 / 6
+        ) and iso * ISO_STEP <= inputs.highest_iso * (1 + SERIES_TOLERANCE):
+            iso *= ISO_STEP
+            flash_stops += FLASH_STEP_STOPS
+            shutter_s /= ISO_STEP
+        shutter_s = max(nearest_shutter_s(shutter_s), settled.group.sync_s)
+        rows.append(
+            ScheduleRow(local(inputs, at), shutter_s, shutter_mark(shutter_s), iso, flash_stops)
+        )
+    return tuple(rows)
+
+
+def _instants(inputs: SetInputs, turns: tuple[Turn, ...]) -> list[datetime]:
+    inside = {turn.start_at for turn in turns if turn.start_at < inputs.end_at}
+    return sorted({inputs.start_at, *inside, inputs.end_at})

@@ -1,0 +1,222 @@
+"""Other ways to the wanted aperture, and what helps when the lamp does not fit."""
+
+import itertools
+import math
+
+from planning.physics import constants as c
+from planning.physics.exposure import f_mark, f_number_for, nearest_f_number
+from planning.physics.flash import distance_for, high_speed_loss_stops
+from planning.physics.optics import circle_of_confusion_mm, depth_of_field_m
+from planning.plan.ambient import Offsets, levels_at
+from planning.plan.battery import flashes_per_battery
+from planning.plan.exposure import SERIES_TOLERANCE, Settled, base_ev100
+from planning.plan.inputs import FilterInputs, SetInputs
+from planning.plan.lights import Lamp, guide_number_m, key_lamp, needed_power
+from planning.plan.result import Option
+
+MOST_STACKED = 3  # more glass than this vignettes and flares: common practice
+
+
+def options(
+    inputs: SetInputs, settled: Settled, lamps: tuple[Lamp, ...], added: Offsets
+) -> tuple[Option, ...]:
+    """Return the planned line, then ND, HSS and shade where a wider aperture is wanted."""
+    key = key_lamp(lamps)
+    power = needed_power(key.given, key.reading_f_number, settled.iso) if key else 0.0
+    rows = [_as_planned(inputs, settled, key, power)]
+    wanted = inputs.wanted_f_number
+    if wanted and wanted < settled.working_f_number * (1 - SERIES_TOLERANCE) and key:
+        rows.append(_nd(inputs, settled, key, power, wanted))
+        rows.append(_hss(inputs, settled, key, power, wanted))
+    shade = shade_line(inputs, settled, added)
+    if shade and key and wanted:
+        rows.append(_shade(inputs, settled, key, *shade))
+    return tuple(rows)
+
+
+def _option(inputs: SetInputs, key: Lamp | None, power: float, **fields) -> Option:
+    camera = inputs.camera
+    near_m, far_m = depth_of_field_m(
+        inputs.focal_mm,
+        fields["camera_f_number"],
+        inputs.camera_distance_m,
+        circle_of_confusion_mm(camera.sensor_width_mm, camera.sensor_height_mm),
+    )
+    return Option(
+        power=power,
+        near_m=near_m,
+        far_m=far_m if math.isfinite(far_m) else None,
+        flashes_per_battery=flashes_per_battery(inputs, key.given, power) if key else None,
+        **fields,
+    )
+
+
+def _reach(key: Lamp | None, power: float) -> str:
+    """Why the head cannot give this power; empty when it can."""
+    if key is None:
+        return ""
+    if power > 1.0:
+        return f"the head is {math.log2(power):.1f} stops short"
+    if 0.0 < power < key.given.least_power:
+        return f"under the head's least power by {math.log2(key.given.least_power / power):.1f}"
+    return ""
+
+
+def camera_refusal(inputs: SetInputs, settled: Settled) -> str:
+    """Why the lens cannot give the working aperture; empty when it can."""
+    if settled.working_f_number > inputs.smallest_f_number * (1 + SERIES_TOLERANCE):
+        return f"the lens closes to {f_mark(inputs.smallest_f_number)} only: ND on the lens"
+    if settled.working_f_number < inputs.widest_f_number * (1 - SERIES_TOLERANCE):
+        return f"the lens opens to {f_mark(inputs.widest_f_number)} only: raise the ISO"
+    return ""
+
+
+def _as_planned(inputs: SetInputs, settled: Settled, key: Lamp | None, power: float) -> Option:
+    reason = camera_refusal(inputs, settled) or _reach(key, power)
+    return _option(
+        inputs,
+        key,
+        power,
+        name="as planned",
+        camera_f_number=settled.working_f_number,
+        meter_f_number=settled.working_f_number,
+        shutter_s=settled.start_s,
+        nd_stops=0.0,
+        trigger="simple",
+        feasible=not reason,
+        reason=reason or "any body, any trigger",
+    )
+
+
+def best_stack(filters: tuple[FilterInputs, ...], stops: float, most_stops: float) -> float | None:
+    """The sum of up to three filters nearest to ``stops`` and not over ``most_stops``; or None."""
+    sums = {
+        sum(one.stops for one in stack)
+        for count in range(1, min(MOST_STACKED, len(filters)) + 1)
+        for stack in itertools.combinations(filters, count)
+    }
+    fitting = [total for total in sums if total <= most_stops + SERIES_TOLERANCE]
+    return min(fitting, key=lambda total: (abs(total - stops), total)) if fitting else None
+
+
+def _nd(inputs: SetInputs, settled: Settled, key: Lamp, power: float, wanted: float) -> Option:
+    """Same shutter, same power; the meter still reads the small aperture."""
+    need = 2.0 * math.log2(settled.working_f_number / wanted)
+    widest = 2.0 * math.log2(settled.working_f_number / inputs.widest_f_number)
+    stack = best_stack(inputs.filters, need, widest)
+    reason = _reach(key, power)
+    feasible = not reason and stack is not None
+    camera = nearest_f_number(settled.working_f_number * 2.0 ** (-(stack or need) / 2.0))
+    if stack is None:
+        reason = f"no ND of about {need:.1f} stops in the workshop's kit"
+    elif abs(stack - need) >= c.SAME_STOPS and not reason:
+        reason = (
+            f"ND {stack:g} is what there is against {need:.1f}: the aperture settles the rest "
+            f"at {f_mark(camera)}"
+        )
+    return _option(
+        inputs,
+        key,
+        power,
+        name="nd",
+        camera_f_number=camera,
+        meter_f_number=settled.working_f_number,
+        shutter_s=settled.start_s,
+        nd_stops=need if stack is None else stack,
+        trigger="simple",
+        feasible=feasible,
+        reason=reason or "meter without the filter, shoot with it",
+    )
+
+
+def _hss(inputs: SetInputs, settled: Settled, key: Lamp, power: float, wanted: float) -> Option:
+    """A faster shutter instead of the filter: dearer, and for one camera system only."""
+    body = inputs.camera
+    thirds = round(6.0 * math.log2(settled.working_f_number / wanted))
+    room = math.floor(3.0 * math.log2(settled.start_s / body.fastest_shutter_s) + SERIES_TOLERANCE)
+    steps = max(min(thirds, room), 0)
+    shutter_s = settled.start_s * 2.0 ** (-steps / 3.0)
+    camera = settled.working_f_number * 2.0 ** (-steps / 6.0)
+    loss = high_speed_loss_stops(
+        shutter_s, body.curtain_s or body.sync_s, key.given.hss_overhead_stops
+    )
+    # Never cheaper than ND at sync, which uses the whole flash.
+    hss_power = max(power * 2.0 ** (loss - steps / 3.0), power)
+    reason = _hss_refusal(inputs, key) or _reach(key, hss_power)
+    told = f"+/- {c.HSS_SPREAD_STOPS:g} stop until measured on this head"
+    if steps < thirds and not reason:
+        told = f"the body stops at its fastest shutter, so {f_mark(camera)}; {told}"
+    return _option(
+        inputs,
+        key,
+        hss_power,
+        name="hss",
+        camera_f_number=camera,
+        meter_f_number=camera,
+        shutter_s=shutter_s,
+        nd_stops=0.0,
+        trigger="advanced",
+        feasible=not reason,
+        reason=reason or told,
+    )
+
+
+def _hss_refusal(inputs: SetInputs, key: Lamp) -> str:
+    if not key.given.hss:
+        return f"{key.given.strobe} has no high-speed sync"
+    system = inputs.camera.flash_system.casefold()
+    if not any(t.advanced and t.fits.casefold() in ("", system) for t in inputs.triggers):
+        return f"no advanced trigger for {inputs.camera.name} in the workshop's kit"
+    return ""
+
+
+def shade_line(inputs: SetInputs, settled: Settled, added: Offsets) -> tuple[float, float] | None:
+    """Return (working f-number, face f-number) with backdrop and subject both in open shade.
+
+    None where nothing stands in the sun now, or the sun is not on the set.
+    """
+    if not (inputs.subject_in_sun or inputs.backdrop_in_sun):
+        return None
+    levels = levels_at(inputs, inputs.start_at, added, sunlit=False)
+    base = f_number_for(base_ev100(inputs, levels), settled.start_s, settled.iso)
+    under = inputs.stops_under + settled.closed_for_flash_stops
+    working = nearest_f_number(nearest_f_number(base) * 2.0 ** (under / 2.0))
+    if working > settled.working_f_number * (1 - SERIES_TOLERANCE):
+        return None
+    return working, f_number_for(levels.subject, settled.start_s, settled.iso)
+
+
+def _shade(inputs: SetInputs, settled: Settled, key: Lamp, working: float, face: float) -> Option:
+    """The whole set moved out of the sun: less ambient to beat, so less flash and more aperture."""
+    left = working**2 - face**2
+    reading = math.sqrt(left / key.weight) if left > 0 and key.weight > 0 else 0.0
+    power = needed_power(key.given, reading, settled.iso)
+    wide = inputs.widest_f_number * (1 - SERIES_TOLERANCE)
+    reason = _reach(key, power)
+    if working < wide:
+        reason = f"darker than {f_mark(inputs.widest_f_number)} at sync: slower shutter or more ISO"
+    return _option(
+        inputs,
+        key,
+        power,
+        name="shade",
+        camera_f_number=working,
+        meter_f_number=working,
+        shutter_s=settled.start_s,
+        nd_stops=0.0,
+        trigger="simple",
+        feasible=not reason,
+        reason=reason or "backdrop and model both in shade",
+    )
+
+
+def key_distance_m(key: Lamp, power: float, iso: float) -> float:
+    light = key.given
+    return distance_for(
+        key.reading_f_number,
+        guide_number_m(light),
+        power,
+        iso,
+        light.source_diameter_m,
+        light.source_offset_m,
+    )

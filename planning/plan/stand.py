@@ -1,0 +1,157 @@
+"""The stand in the gust: force, what tips it, what holds it, and what is decided."""
+
+import math
+
+from planning.physics.errors import OutOfRange
+from planning.physics.wind import (
+    StandLoad,
+    ballast_kg,
+    ballast_on_foot_kg,
+    drag_n,
+    gust_from_mean_m_s,
+    more_ballast_kg,
+    tipping_speed_m_s,
+)
+from planning.plan.inputs import LightInputs, SetInputs
+from planning.plan.result import Stand
+
+
+def expected_gust(inputs: SetInputs) -> tuple[float | None, str]:
+    """Return (gust_m_s, where it comes from): forecast, from the mean, or none.
+
+    A forecast gust is never reduced for height; an exposed place raises it.
+    """
+    forecast = inputs.forecast
+    factor = max(inputs.location.wind_exposure_factor, 1.0)
+    if forecast is None:
+        return None, "none"
+    if forecast.gust_m_s is not None:
+        return forecast.gust_m_s * factor, "forecast"
+    if forecast.wind_m_s is not None:
+        house = inputs.house
+        at_sea = inputs.location.at_sea
+        ratio = house.gust_factor_sea if at_sea else house.gust_factor_inland
+        return gust_from_mean_m_s(forecast.wind_m_s, ratio) * factor, "from the mean"
+    return None, "none"
+
+
+def clear_circle_m(light: LightInputs) -> float:
+    """How far round the pole nobody stands: the lamp's height and half its box."""
+    return light.lamp_height_m + light.face_width_m / 2.0
+
+
+def stand_row(inputs: SetInputs, light: LightInputs) -> Stand | None:
+    """Return the stand's figures and its verdict; None for a lamp in somebody's hands.
+
+    Ballast and tipping speed stand on level ground with the load over the pole; the verdict
+    also looks at slope and overhang. Raises OutOfRange naming the light without its figures.
+    """
+    if light.hand_held:
+        return None
+    if not (light.face_area_m2 > 0 and light.leg_radius_m > 0):
+        missing = "face area" if light.leg_radius_m > 0 else "leg radius of the stand"
+        raise OutOfRange(
+            f"light {light.name!r}: no {missing}: enter it on the kit kind, or mark the light "
+            "as hand held"
+        )
+    mass_kg = light.stand_mass_kg + light.top_mass_kg
+    shape = {
+        "area_m2": light.face_area_m2,
+        "drag_coefficient": light.drag_coefficient,
+        "lamp_height_m": light.lamp_height_m,
+        "mass_kg": mass_kg,
+        "leg_radius_m": light.leg_radius_m,
+    }
+    gust_m_s, gust_source = expected_gust(inputs)
+    force_n = need_kg = on_foot_kg = None
+    if gust_m_s is not None:
+        factor = inputs.house.safety_factor
+        force_n = drag_n(gust_m_s, light.face_area_m2, light.drag_coefficient)
+        need_kg = ballast_kg(gust_m_s, **shape, safety_factor=factor)
+        on_foot_kg = ballast_on_foot_kg(gust_m_s, **shape, safety_factor=factor)
+    verdict, reason = _verdict(inputs, light, gust_m_s, force_n)
+    forecast = inputs.forecast
+    toward_deg = None
+    if forecast and forecast.wind_from_deg is not None:
+        toward_deg = (forecast.wind_from_deg + 180.0) % 360.0
+    return Stand(
+        lamp_height_m=light.lamp_height_m,
+        gust_m_s=gust_m_s,
+        force_n=force_n,
+        tipping_speed_m_s=tipping_speed_m_s(**shape, ballast_kg=light.bag_kg),
+        ballast_kg=need_kg,
+        ballast_on_foot_kg=on_foot_kg,
+        bag_kg=light.bag_kg,
+        verdict=verdict,
+        fall_toward_deg=toward_deg,
+        clear_circle_m=clear_circle_m(light),
+        reason=reason,
+        off_above_m_s=_off_above_m_s(inputs, light),
+        gust_source=gust_source,
+    )
+
+
+def full_ballast_kg(inputs: SetInputs, light: LightInputs, gust_m_s: float) -> float:
+    """The ballast hung at the centre with slope and overhang counted, weakest edge, never below 0.
+
+    Wind 45 degrees either way counted.
+    """
+    load = StandLoad(
+        mass_kg=light.stand_mass_kg + light.top_mass_kg,
+        leg_radius_m=light.leg_radius_m,
+        overhang_mass_kg=light.overhang_mass_kg,
+        overhang_m=light.overhang_m,
+        slope_deg=inputs.location.slope_deg,
+    )
+    force_n = drag_n(gust_m_s, light.face_area_m2, light.drag_coefficient)
+    return more_ballast_kg(force_n, light.lamp_height_m, load, inputs.house.safety_factor)
+
+
+def _verdict(
+    inputs: SetInputs, light: LightInputs, gust_m_s: float | None, force_n: float | None
+) -> tuple[str, str]:
+    """Bag always; hold, modifier off, strike as the house's limits say.
+
+    Source: common practice; every limit is the house's own.
+    """
+    house = inputs.house
+    if inputs.forecast and inputs.forecast.thunder:
+        return "strike", "thunder forecast"
+    if light.rated_load_kg is not None and light.top_mass_kg > light.rated_load_kg:
+        return "modifier off", (
+            f"head and modifier {light.top_mass_kg:.1f} kg are over the stand's rated "
+            f"{light.rated_load_kg:.1f} kg"
+        )
+    if gust_m_s is None or force_n is None:
+        return "no forecast", "no wind forecast: bag, and measure at lamp height before rigging"
+    if gust_m_s > house.gust_limit_m_s:
+        return "strike", "gust over the house's limit"
+    if force_n > house.modifier_off_force_n:
+        return "modifier off", "more force than one person holds"
+    if full_ballast_kg(inputs, light, gust_m_s) > house.carry_cap_kg:
+        return "modifier off", "needs more ballast than anybody carries"
+    if force_n >= house.hold_force_n:
+        return "hold", "one person on the stand all the time"
+    return "bag", "bag it, always"
+
+
+def _off_above_m_s(inputs: SetInputs, light: LightInputs) -> float | None:
+    """The gust above which the verdict turns to modifier off or strike, by bisection."""
+    house = inputs.house
+    low, high = 0.0, house.gust_limit_m_s
+
+    def off(gust_m_s: float) -> bool:
+        force_n = drag_n(gust_m_s, light.face_area_m2, light.drag_coefficient)
+        return (
+            force_n > house.modifier_off_force_n
+            or full_ballast_kg(inputs, light, gust_m_s) > house.carry_cap_kg
+        )
+
+    if off(0.0):
+        return 0.0
+    if not off(high):
+        return high
+    while high - low > 0.01:
+        middle = (low + high) / 2.0
+        low, high = (low, middle) if off(middle) else (middle, high)
+    return math.floor(low * 100.0) / 100.0
