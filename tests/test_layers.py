@@ -53,8 +53,8 @@ FORBIDDEN = {
 ONLY_OURS = {
     "planning/physics": ("planning.physics",),
     "planning/lesson": ("planning.physics", "planning.lesson"),
-    # The group's sync is worked out once, in the lesson's part, which is as pure as the physics.
-    "planning/plan": ("planning.physics", "planning.plan", "planning.lesson.compatibility"),
+    # The group's sync and the turns are worked out in the lesson's part, as pure as the physics.
+    "planning/plan": ("planning.physics", "planning.lesson", "planning.plan"),
     "planning/drawings": ("planning.physics", "planning.plan", "planning.drawings"),
 }
 # A library: the only module that may import it.

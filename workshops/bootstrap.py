@@ -5,7 +5,6 @@ holds the pinned versions is used as it is; otherwise ``.venv`` beside manage.py
 up to date, and manage.py starts again inside it.
 """
 
-import fcntl
 import importlib.metadata
 import importlib.util
 import os
@@ -38,21 +37,24 @@ def prepare(command: str) -> None:
     """
     requirements = pinned(ROOT / "pyproject.toml", EXTRAS[command])
     wrong = differing(requirements)
+    just_installed = os.environ.pop(RESTARTED, "")
     if not wrong and not (inside_venv() and UNFINISHED.exists()):
-        if not os.environ.pop(RESTARTED, ""):
+        if not just_installed:
             native.provide()
         return
-    if os.environ.get(RESTARTED):
+    if just_installed:
         sys.exit(
-            f"The environment in {VENV} still differs after installing: {'; '.join(wrong)}. "
+            f"One Stop Under: {VENV} still differs after installing: {'; '.join(wrong)}. "
             f"Delete that folder and run the command again."
         )
-    if not inside_venv():
-        say("this Python lacks pinned packages: " + "; ".join(wrong))
-    native.provide(venv=not inside_venv() and not starts(VENV_PYTHON))
+    usable = starts(VENV_PYTHON) and not UNFINISHED.exists()
+    if usable and not inside_venv():
+        restart_inside()
+    say("not as pinned in pyproject.toml: " + "; ".join(wrong))
+    native.provide(venv=not usable)
     with only_one_at_a_time():
         make_venv(requirements)
-    restart_inside()
+    restart_inside(just_installed=True)
 
 
 def pinned(pyproject: Path, extras: tuple[str, ...] = ()) -> list[str]:
@@ -92,6 +94,8 @@ def inside_venv() -> bool:
 
 def only_one_at_a_time():
     """Return an open lock file: a second command waits here until the first has its ``.venv``."""
+    import fcntl  # not on every system, and only needed on the way into .venv
+
     VAR.mkdir(exist_ok=True)
     file = open(VAR / "venv-lock", "w")  # noqa: SIM115 - the caller closes it
     fcntl.flock(file, fcntl.LOCK_EX)
@@ -132,9 +136,9 @@ def starts(python: Path, *arguments: str) -> bool:
         return False
 
 
-def restart_inside() -> NoReturn:
+def restart_inside(*, just_installed: bool = False) -> NoReturn:
     """Replace this process by the same command in ``.venv``."""
-    environment = {**os.environ, RESTARTED: "1"}
+    environment = {**os.environ, RESTARTED: "1"} if just_installed else os.environ
     sys.stdout.flush()
     os.execve(VENV_PYTHON, [str(VENV_PYTHON), *sys.argv], environment)
 
