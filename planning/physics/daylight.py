@@ -1,6 +1,7 @@
 """How much light sun and sky give, on the level and on a plane, and how far that is out."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 from math import cos, exp, log2, pi, radians, sin
 
 from planning.physics.constants import (
@@ -14,6 +15,8 @@ from planning.physics.constants import (
     SKY_B_LX,
     SKY_C,
     SOLAR_ILLUMINANCE_LX,
+    SPREAD_BAND_EDGES_DEG,
+    SPREAD_STOPS,
     SUN_DISTANCE_SHARE,
     SUN_NEAREST_DAY,
     SUNRISE_ELEVATION_DEG,
@@ -148,6 +151,33 @@ def plane_lx(
         sky_pattern=sky_pattern,
     )
     return parts.beam_lx + parts.sky_lx + parts.ground_lx
+
+
+def spread_stops(sky: str, elevation_deg: float) -> tuple[float, float, float]:
+    """Return how far real light on the level strays from the equations, in stops.
+
+    (low, middle, high): the 5th percentile, median and 95th of hours under skies of that
+    word, negative darker than ``daylight``; the plan's estimate is equation + middle. Linear
+    between the middles of the learned bands, constant beyond: from 2.5 degrees down it is the
+    lowest band's, and with the sun down no data stand behind it.
+
+    Raises OutOfRange for an unknown sky word or an elevation outside -12 to 90.
+
+    Source: NREL typical years, see ``SPREAD_STOPS``. Of the hours from 5 degrees up at a third
+    site, not learned from, 92 % fall between low and high (clear 94, partly 95, overcast 90).
+    """
+    require_between(DAYLIGHT_FLOOR_DEG, 90, elevation_deg=elevation_deg)
+    _require_sky(sky)
+    middles = [(low + high) / 2 for low, high in pairwise(SPREAD_BAND_EDGES_DEG)]
+    bands = list(zip(middles, SPREAD_STOPS[sky], strict=True))
+    if elevation_deg <= middles[0]:
+        return bands[0][1]
+    for (below_deg, below), (above_deg, above) in pairwise(bands):
+        if elevation_deg <= above_deg:
+            share = (elevation_deg - below_deg) / (above_deg - below_deg)
+            low, middle, high = (a + share * (b - a) for a, b in zip(below, above, strict=True))
+            return low, middle, high
+    return bands[-1][1]
 
 
 def air_mass(elevation_deg: float) -> float:
