@@ -1,0 +1,7 @@
+"""The planned sets: inputs of the plans, never their results."""
+
+from planning.models.planned_light import PlannedLight
+from planning.models.planned_set import BaseKind, Job, PlannedSet
+from planning.models.reading import Reading
+
+__all__ = ["BaseKind", "Job", "PlannedLight", "PlannedSet", "Reading"]

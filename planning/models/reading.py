@@ -1,0 +1,128 @@
+"""Meter readings, kept as what they are."""
+
+from django.db import models
+from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
+
+from planning.models.planned_set import PlannedSet
+from workshops.models import KitUnit, Location, Sky
+from workshops.models.base import Record, ranges
+from workshops.models.fields import ApertureField, IsoField, ShutterField
+
+
+class Reading(Record):
+    """One reading: for a set, where it replaces the estimate, or from an earlier visit."""
+
+    class Kind(models.TextChoices):
+        INCIDENT = "incident", _("incident")
+        SPOT = "spot", _("spot, reflected")
+        SKY = "sky", _("spot of the sky")
+
+    class Plane(models.TextChoices):
+        BACKDROP = "backdrop", _("backdrop")
+        FACE = "face", _("face, lit side")
+        SHADE = "shade", _("face, shadow side")
+        SKY = "sky", _("sky")
+
+    planned_set = models.ForeignKey(
+        PlannedSet,
+        on_delete=models.CASCADE,
+        null=True,
+        blank=True,
+        related_name="readings",
+        verbose_name=_("set"),
+    )
+    location = models.ForeignKey(
+        Location,
+        on_delete=models.CASCADE,
+        null=True,
+        blank=True,
+        related_name="readings",
+        verbose_name=_("location"),
+        help_text=_("For a reading of the recce, without a set."),
+    )
+    at = models.DateTimeField(_("read at"))
+    kind = models.CharField(_("kind"), max_length=8, choices=Kind.choices)
+    plane = models.CharField(_("of what"), max_length=8, choices=Plane.choices)
+    f_mark = ApertureField(
+        _("meter says f/"), null=True, blank=True, help_text=_("The whole mark: 11.")
+    )
+    tenths = models.PositiveSmallIntegerField(
+        _("and tenths"), default=0, help_text=_("The small figure: 3 reads f/11 and three tenths.")
+    )
+    shutter_s = ShutterField(_("at shutter"), null=True, blank=True)
+    iso = IsoField(_("ISO set on the meter"), default="100")
+    ev = models.FloatField(
+        _("or EV"),
+        null=True,
+        blank=True,
+        help_text=_("As the meter shows it at that ISO, instead of f/ and shutter."),
+    )
+    flash_in = models.BooleanField(
+        _("flash in the reading"),
+        default=False,
+        help_text=_("Only readings without flash replace the daylight estimate."),
+    )
+    meter = models.ForeignKey(
+        KitUnit,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="+",
+        verbose_name=_("meter"),
+        limit_choices_to={"kind__category": "meter"},
+        help_text=_("Its constant is reckoned in. Empty: C 250, K 12.5."),
+    )
+    spread_stops = models.FloatField(
+        _("right within (stops)"), default=0.2, help_text=_("0.2 is what careful metering holds.")
+    )
+    spot = models.CharField(
+        _("which backdrop"),
+        max_length=120,
+        blank=True,
+        help_text=_("Recce: the backdrop's words, as the sets call it. Empty: any there."),
+    )
+    sky = models.CharField(
+        _("sky at the time"),
+        max_length=8,
+        choices=Sky.choices,
+        blank=True,
+        help_text=_("Recce: the reading serves days of the same sky only."),
+    )
+    notes = models.CharField(_("notes"), max_length=200, blank=True)
+
+    class Meta:
+        verbose_name = _("meter reading")
+        verbose_name_plural = _("meter readings")
+        ordering = ("at", "pk")
+        constraints = (
+            models.CheckConstraint(
+                condition=Q(planned_set__isnull=False, location=None)
+                | Q(planned_set=None, location__isnull=False),
+                name="reading_of_set_or_location",
+                violation_error_message=_("Set or location: choose exactly one of them."),
+            ),
+            models.CheckConstraint(
+                condition=Q(ev__isnull=False, f_mark=None, shutter_s=None)
+                | Q(ev=None, f_mark__isnull=False, shutter_s__isnull=False),
+                name="reading_mark_or_ev",
+                violation_error_message=_("Meter says: enter f/ and shutter, or the EV alone."),
+            ),
+            models.CheckConstraint(
+                condition=Q(kind="sky", plane="sky") | (~Q(kind="sky") & ~Q(plane="sky")),
+                name="reading_sky_of_sky",
+                violation_error_message=_("Of what: a sky reading is of the sky, and only it is."),
+            ),
+            *ranges(
+                "reading",
+                f_mark=(0.7, 128),
+                tenths=(0, 9),
+                shutter_s=(1 / 33000, 33),
+                iso=(25, 110000),
+                ev=(-10, 25),
+                spread_stops=(0, 4),
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()}, {self.get_plane_display()}"

@@ -1,0 +1,80 @@
+"""What every record has, and the range constraint that speaks for its field."""
+
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from django.core.exceptions import ValidationError
+from django.db import models
+from django.db.models import CheckConstraint, Q
+from django.utils.translation import gettext as _now
+from django.utils.translation import gettext_lazy as _
+
+
+class Record(models.Model):
+    """A record that knows when it last changed: sheets print that instant."""
+
+    changed_at = models.DateTimeField(_("last changed"), auto_now=True, editable=False)
+
+    # Fields whose values stay out of the audit table; that they changed is still kept.
+    audit_hides: tuple[str, ...] = ()
+
+    class Meta:
+        abstract = True
+
+
+class Within(CheckConstraint):
+    """Forbids a figure outside ``low`` to ``high``; the message stands at the field."""
+
+    def __init__(self, *, field: str, low: float | None, high: float | None, name: str):
+        self.field, self.low, self.high = field, low, high
+        condition = Q()
+        if low is not None:
+            condition &= Q(**{f"{field}__gte": low})
+        if high is not None:
+            condition &= Q(**{f"{field}__lte": high})
+        super().__init__(condition=condition, name=name)
+
+    def validate(self, model, instance, exclude=None, using="default"):
+        try:
+            super().validate(model, instance, exclude=exclude, using=using)
+        except ValidationError:
+            raise ValidationError({self.field: self.sentence(model)}, code="range") from None
+
+    def sentence(self, model) -> str:
+        words = {"field": model._meta.get_field(self.field).verbose_name}
+        words |= {"low": f"{self.low:g}" if self.low is not None else ""}
+        words |= {"high": f"{self.high:g}" if self.high is not None else ""}
+        if self.high is None:
+            return _now("%(field)s: enter a number of %(low)s or more.") % words
+        if self.low is None:
+            return _now("%(field)s: enter a number of %(high)s or less.") % words
+        return _now("%(field)s: enter a number from %(low)s to %(high)s.") % words
+
+    def deconstruct(self):
+        path, args, _kwargs = super().deconstruct()
+        kept = {"field": self.field, "low": self.low, "high": self.high, "name": self.name}
+        return path, args, kept
+
+
+def ranges(prefix: str, **limits: tuple[float | None, float | None]) -> list[Within]:
+    """Return one range constraint for each ``field=(low, high)``, ends included."""
+    return [
+        Within(field=field, low=low, high=high, name=f"{prefix}_{field}_range")
+        for field, (low, high) in limits.items()
+    ]
+
+
+def validate_timezone(name: str) -> None:
+    """Refuse what is no IANA time zone name."""
+    try:
+        ZoneInfo(name)
+    except (KeyError, ValueError, OSError):
+        raise ValidationError(
+            _("%(name)s is no time zone: enter an IANA name such as Europe/London."),
+            params={"name": name},
+        ) from None
+
+
+def in_zone(at: datetime, timezone_name: str) -> datetime:
+    """Return the same instant on the clock of a place."""
+    return at.astimezone(ZoneInfo(timezone_name))
