@@ -52,8 +52,8 @@ def prepare(command: str) -> None:
         restart_inside()
     say("not as pinned in pyproject.toml: " + "; ".join(wrong))
     native.provide(venv=not usable)
-    with only_one_at_a_time():
-        make_venv(requirements)
+    with only_one_at_a_time() as lock:
+        make_venv(requirements, lock.fileno())
     restart_inside(just_installed=True)
 
 
@@ -93,7 +93,10 @@ def inside_venv() -> bool:
 
 
 def only_one_at_a_time():
-    """Return an open lock file: a second command waits here until the first has its ``.venv``."""
+    """Return an open lock file: a second command waits here until the first has its ``.venv``.
+
+    The programs started meanwhile hold it too: pip may outlive a command that was killed.
+    """
     import fcntl  # not on every system, and only needed on the way into .venv
 
     VAR.mkdir(exist_ok=True)
@@ -102,7 +105,7 @@ def only_one_at_a_time():
     return file
 
 
-def make_venv(requirements: list[str]) -> None:
+def make_venv(requirements: list[str], lock: int) -> None:
     """Make ``.venv`` or bring it up to date, and install the requirements there.
 
     One that was left half made, or whose interpreter no longer starts, is made anew.
@@ -114,15 +117,13 @@ def make_venv(requirements: list[str]) -> None:
     UNFINISHED.write_text("Delete .venv and run the command again, or just run it again.\n")
     if not VENV.exists():
         say(f"making a private environment in {VENV}")
-        run([sys.executable, "-m", "venv", str(VENV)], "the environment could not be made")
+        run([sys.executable, "-m", "venv", str(VENV)], lock, "the environment cannot be made")
     if not starts(VENV_PYTHON, "-m", "pip"):
-        run([str(VENV_PYTHON), "-m", "ensurepip"], "pip could not be put into the environment")
+        run([str(VENV_PYTHON), "-m", "ensurepip"], lock, "pip cannot be put into .venv")
     say(f"installing {len(requirements)} pinned packages and what they need")
     pip = [str(VENV_PYTHON), "-m", "pip", "install", "--no-input", "--disable-pip-version-check"]
-    run(
-        pip + requirements,
-        "the packages could not be installed: is the network up? Run the command again",
-    )
+    failure = "the packages could not be installed: is the network up? Run the command again"
+    run(pip + requirements, lock, failure)
     UNFINISHED.unlink()
     say("the environment is ready")
 
@@ -174,10 +175,10 @@ def use_demo_data() -> None:
     os.environ["DATA_DIR"] = str(VAR / "demo")
 
 
-def run(command: list[str], failure: str) -> None:
+def run(command: list[str], lock: int, failure: str) -> None:
     """Run a program with its output shown; end with the failure's sentence if it fails."""
     try:
-        code = subprocess.run(command, check=False).returncode
+        code = subprocess.run(command, pass_fds=(lock,), check=False).returncode
     except KeyboardInterrupt:
         sys.exit("\nOne Stop Under: interrupted. Run the same command again to go on.")
     if code:
