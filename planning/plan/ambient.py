@@ -63,7 +63,7 @@ def sun_at(inputs: SetInputs, at: datetime) -> SunPosition:
 def clear_of_profile(inputs: SetInputs, sun: SunPosition) -> bool:
     """Whether the sun's centre stands above the location's horizon."""
     if not inputs.location.horizon:
-        return sun.geometric_elevation_deg >= c.SUN_UP_ELEVATION_DEG
+        return sun.geometric_elevation_deg >= c.SUNRISE_ELEVATION_DEG
     profile_deg = horizon_elevation_deg(inputs.location.horizon, sun.azimuth_deg)
     return sun.elevation_deg > max(profile_deg, 0.0)
 

@@ -44,7 +44,11 @@ def _served(person: AttendeeInputs, triggers: tuple[TriggerInputs, ...]) -> Serv
 
 def group_sync(inputs: SetInputs, served: tuple[Served, ...]) -> GroupSync:
     """The group's sync speed; the instructor's own while no attendee can be served."""
-    sync_by_name = {s.attendee.name: s.sync_s for s in served if s.sync_s}
+    sync_by_name: dict[str, float] = {}
+    for one in served:
+        if one.sync_s:
+            name = one.attendee.name
+            sync_by_name[name] = max(one.sync_s, sync_by_name.get(name, 0.0))
     if not sync_by_name:
         sync_by_name = {inputs.camera.owner: effective_sync_s(inputs.camera.sync_s, 0.0)}
     return group_sync_s(sync_by_name, outlier_stops=inputs.house.sync_outlier_stops)
@@ -69,8 +73,7 @@ def own_lines(
         if camera is None or one.sync_s is None:
             lines.append(_off_line(one))
             continue
-        apart = any(outlier.body == one.attendee.name for outlier in group.outliers)
-        shutter_s = max(start_s, one.sync_s) if apart else start_s
+        shutter_s = max(start_s, one.sync_s) if one.attendee.name in group.outliers else start_s
         own_iso = max(iso, camera.lowest_iso)
         if own_iso <= iso * 1.0001 and shutter_s <= start_s * 1.0001:
             continue
