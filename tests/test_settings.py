@@ -7,7 +7,9 @@ import sys
 from pathlib import Path
 
 import pytest
+from django.contrib.auth import get_user_model
 from django.core.exceptions import ImproperlyConfigured
+from django.db import connection
 
 from workshops import csp, environment
 
@@ -207,3 +209,12 @@ def test_the_log_in_page_keeps_scripts_and_styles_out_of_its_markup(client):
     assert " style=" not in page
     assert "onclick" not in page
     assert page.count("<script") == page.count("<script src=")
+
+
+@pytest.mark.database
+@pytest.mark.django_db
+def test_the_tests_run_on_the_engine_the_environment_names():
+    # Guards the second run of CI, which must not fall back to SQLite unnoticed.
+    named = "postgresql" if os.environ.get("DATABASE_URL") else "sqlite"
+    assert connection.vendor == named
+    assert get_user_model().objects.count() == 0  # the migrations have run
