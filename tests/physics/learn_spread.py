@@ -12,6 +12,7 @@ try the table on. Their illuminances are modelled from weather records, not mete
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from itertools import pairwise
 from math import log2
 from pathlib import Path
 
@@ -60,7 +61,7 @@ def learned_table(sites: Iterable[list[Hour]]) -> dict[str, list[tuple[float, ..
     table = {}
     for sky in SKIES:
         table[sky] = []
-        for low, high in zip(SPREAD_BAND_EDGES_DEG, SPREAD_BAND_EDGES_DEG[1:], strict=False):
+        for low, high in pairwise(SPREAD_BAND_EDGES_DEG):
             samples = [
                 [h.off_stops for h in site if h.sky == sky and low <= h.elevation_deg < high]
                 for site in sites
