@@ -1,0 +1,157 @@
+"""Words beside what they name: the first free place from a fixed list, never over another.
+
+A label is placed once, in the order given, so the same drawing comes out the same.
+"""
+
+import math
+import unicodedata
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from planning.drawings.geometry import Box, Point, crosses
+
+LINE_SHARE = 1.16  # line height against type size
+GAP_MM = 0.7
+REACHES_MM = (0.8, 2.5, 5.0, 8.0, 11.0, 15.0, 19.0, 24.0, 30.0)
+TURNS_DEG = (0, 180, 45, 135, -45, -135, 90, -90, 22, 158, -22, -158, 67, 113, -67, -113)
+
+# Widths in thousandths of the type size, rounded up from the semibold of Source Sans 3.
+_WIDTHS = (
+    (300, "ijlI'.,:;|!\N{NO-BREAK SPACE} \N{MIDDLE DOT}"),
+    (380, 'frt()[]{}-/\\°"'),
+    (500, "csxyz?*Jv_"),
+    (530, "0123456789aegkFLY+=<>#$~\N{MINUS SIGN}"),
+    (560, "bdhnopquASTZEVX"),
+    (610, "BCKPR"),
+    (700, "DGHNOQU&"),
+    (900, "MWmw%@"),
+)
+_WIDTH_OF = {letter: width for width, letters in _WIDTHS for letter in letters}
+_WIDEST = 1000
+
+
+def text_width_mm(words: str, size_mm: float) -> float:
+    """Return a width the words will not exceed, semibold or lighter."""
+    total = 0
+    for letter in words:
+        # An accent hardly ever widens its letter; what is not Latin may be as wide as high.
+        base = unicodedata.normalize("NFD", letter)[0]
+        total += _WIDTH_OF.get(base, _WIDEST)
+    return total * size_mm / 1000
+
+
+@dataclass(frozen=True)
+class Label:
+    lines: tuple[str, ...]
+    at: Point  # what it names
+    clear_mm: float = 1.0  # half the size of the thing it names
+    bold_first: bool = False
+
+
+@dataclass(frozen=True)
+class Placed:
+    label: Label
+    box: Box
+    leader: tuple[Point, Point] | None
+
+
+@dataclass(frozen=True)
+class Ground:
+    """What a label must keep clear of: symbols wholly, lines where it can."""
+
+    frame: Box
+    symbols: tuple[Box, ...]
+    lines: tuple[tuple[Point, Point], ...]
+    size_mm: float
+
+
+def arrange(labels: Sequence[Label], ground: Ground) -> tuple[list[Placed], list[Label]]:
+    """Return the labels placed without overlap, and those the frame had no room for."""
+    placed: list[Placed] = []
+    left_over: list[Label] = []
+    for label in labels:
+        spot = _best_spot(label, ground, placed) or _any_spot(label, ground, placed)
+        if spot is None:
+            left_over.append(label)
+        else:
+            placed.append(spot)
+    return placed, left_over
+
+
+def label_box(label: Label, size_mm: float) -> Box:
+    width = max(text_width_mm(line, size_mm) for line in label.lines)
+    return Box(0, 0, width + 0.8, len(label.lines) * size_mm * LINE_SHARE + 0.4)
+
+
+def _best_spot(label: Label, ground: Ground, placed: list[Placed]) -> Placed | None:
+    best, best_cost = None, math.inf
+    for rank, (box, reach) in enumerate(_candidates(label, ground.size_mm)):
+        spot = _fitted(label, box, ground, placed, with_leader=reach > REACHES_MM[1])
+        if spot is None:
+            continue
+        struck = sum(crosses(start, end, box) for start, end in ground.lines)
+        cost = struck * 6.0 + reach * 1.0 + rank * 0.001
+        if cost < best_cost:
+            best, best_cost = spot, cost
+    return best
+
+
+def _candidates(label: Label, size_mm: float) -> Iterator[tuple[Box, float]]:
+    size = label_box(label, size_mm)
+    for reach in REACHES_MM:
+        for turn_deg in TURNS_DEG:
+            turn = math.radians(turn_deg)
+            along = Point(math.cos(turn), -math.sin(turn))
+            # The edge of the box, not its centre, stands ``reach`` away from the symbol.
+            half = abs(along.x) * size.width / 2 + abs(along.y) * size.height / 2
+            centre = label.at.plus(along.times(label.clear_mm + reach + half))
+            corner = Point(centre.x - size.width / 2, centre.y - size.height / 2)
+            yield Box(corner.x, corner.y, size.width, size.height), reach
+
+
+def _any_spot(label: Label, ground: Ground, placed: list[Placed]) -> Placed | None:
+    size = label_box(label, ground.size_mm)
+    frame, step_mm = ground.frame, 1.5
+    corners = [
+        Point(frame.left + column * step_mm, frame.top + row * step_mm)
+        for row in range(int(frame.height / step_mm))
+        for column in range(int(frame.width / step_mm))
+    ]
+    corners.sort(key=lambda corner: round(corner.minus(label.at).length(), 3))
+    for strict in (True, False):
+        for corner in corners:
+            box = Box(corner.x, corner.y, size.width, size.height)
+            spot = _fitted(label, box, ground, placed, with_leader=True, strict=strict)
+            if spot is not None:
+                return spot
+    return None
+
+
+def _fitted(
+    label: Label,
+    box: Box,
+    ground: Ground,
+    placed: list[Placed],
+    *,
+    with_leader: bool,
+    strict: bool = True,
+) -> Placed | None:
+    taken = [other.box for other in placed]
+    if not ground.frame.holds(box):
+        return None
+    if any(box.grown(GAP_MM).overlaps(other) for other in (*taken, *ground.symbols)):
+        return None
+    if any(other.leader and crosses(*other.leader, box) for other in placed):
+        return None
+    leader = _leader(label, box) if with_leader else None
+    if leader and strict and any(crosses(*leader, other) for other in taken):
+        return None
+    return Placed(label, box, leader)
+
+
+def _leader(label: Label, box: Box) -> tuple[Point, Point] | None:
+    end = box.nearest_to(label.at)
+    span = end.minus(label.at)
+    if span.length() <= label.clear_mm + GAP_MM:
+        return None
+    return label.at.plus(span.unit().times(label.clear_mm)), end

@@ -1,0 +1,203 @@
+"""The set from above, to scale: what a helper reads to put every foot in its place."""
+
+import math
+from dataclasses import dataclass
+
+from planning.drawings import svg
+from planning.drawings.geometry import Box, Point, arc_pieces
+from planning.drawings.labels import Label, Placed
+from planning.drawings.scene import Scene, fitted_scale, lamp_ground
+from planning.drawings.surroundings import (
+    draw_landmarks,
+    draw_north,
+    draw_scale_bar,
+    draw_sun,
+    draw_water,
+    draw_wind,
+    short,
+)
+from planning.drawings.words import Words
+from planning.plan.inputs import LightInputs, SetInputs
+from planning.plan.result import Light, SetPlan
+
+LAMP_MM = 1.7
+SHADOW_END_DASH = "2.2 1"
+BACKDROP_HALF_M = 2.0
+
+
+@dataclass(frozen=True)
+class Drawing:
+    svg: str
+    labels: tuple[Placed, ...]
+    left_over: tuple[Label, ...]  # words the frame had no room for; the page prints them below
+
+
+def plan_view(
+    plan: SetPlan, inputs: SetInputs, say: Words, *, width_mm: float, height_mm: float
+) -> Drawing:
+    """Return the plan view of a set, ``width_mm`` by ``height_mm``, camera at the bottom.
+
+    The view looks along the camera, so its left is the photographer's left, and north is
+    turned to suit. Distances are on the ground: a cord that rises to a lamp is shorter here.
+    """
+    frame = Box(0.2, 0.2, width_mm - 0.4, height_mm - 0.4)
+    scene = Scene(plan, inputs, frame, fitted_scale(inputs, frame))
+    draw_north(scene, say)
+    draw_scale_bar(scene, say)
+    draw_wind(scene, say)
+    _draw_camera(scene, say)
+    _draw_subject(scene, say)
+    _draw_lamps(scene, say)
+    draw_sun(scene, say)
+    _draw_shadows(scene, say)
+    _draw_backdrop(scene, say)
+    draw_water(scene, say)
+    draw_landmarks(scene, say)
+    placed, left_over = scene.placed()
+    body = [
+        svg.rect(Point(frame.left, frame.top), frame.width, frame.height, fill="white"),
+        *scene.shapes,
+        *(_words(spot) for spot in placed),
+    ]
+    title = f"{say.text('Plan view')}: {plan.set.title}, 1:{say.number(scene.scale.ratio)}"
+    drawing = svg.document(width_mm, height_mm, title, body)
+    return Drawing(drawing, tuple(placed), tuple(left_over))
+
+
+def _words(spot: Placed) -> str:
+    """The label on its own white ground, so that no line runs through its letters."""
+    parts = [
+        svg.rect(
+            Point(spot.box.left, spot.box.top),
+            spot.box.width,
+            spot.box.height,
+            fill="white",
+            stroke_mm=0,
+        )
+    ]
+    if spot.leader:
+        parts.append(svg.line(*spot.leader))
+    step = (spot.box.height - 0.4) / len(spot.label.lines)
+    for row, line in enumerate(spot.label.lines):
+        base = spot.box.top + 0.2 + step * row + svg.TEXT_MM * 0.88
+        bold = spot.label.bold_first and row == 0
+        parts.append(svg.text(Point(spot.box.left + 0.4, base), line, bold=bold))
+    return "".join(parts)
+
+
+def _draw_camera(scene: Scene, say: Words) -> None:
+    inputs, scale = scene.inputs, scene.scale
+    at = scale.paper(0.0, -inputs.camera_distance_m)
+    half = math.atan(inputs.camera.sensor_width_mm / (2 * inputs.focal_mm))
+    far_mm = 3 * (scene.frame.width + scene.frame.height)
+    for side in (-1, 1):
+        edge = Point(side * math.sin(half), -math.cos(half)).times(far_mm)
+        scene.stroke(at, at.plus(edge), svg.HAIR_MM, "0.5 1.4")
+    scene.shapes.append(
+        svg.polygon(
+            (at, at.plus(Point(-1.9, 3.2)), at.plus(Point(1.9, 3.2))), fill="white", stroke="black"
+        )
+    )
+    middle = at.plus(Point(0, 1.6))
+    scene.keep_clear(middle, 4.4, 3.8)
+    facing = say.bearing(scene.plan.bearings.camera_true_deg)
+    compass = scene.plan.bearings.camera_compass_deg
+    shown = f"{facing} {say.text('true')}"
+    if compass is not None:
+        shown += f", {say.bearing(compass)} {say.text('compass')}"
+    scene.name(
+        middle,
+        f"{say.text('camera')} {say.number(inputs.focal_mm)} mm, "
+        f"{say.length(inputs.camera_distance_m)}",
+        f"{say.text('faces')} {shown}",
+        clear_mm=2.2,
+        bold=True,
+    )
+
+
+def _draw_subject(scene: Scene, say: Words) -> None:
+    at = scene.scale.subject
+    scene.shapes.append(svg.circle(at, 1.1, fill="black"))
+    scene.keep_clear(at, 2.6, 2.6)
+    scene.name(at, say.text("subject"), clear_mm=1.5, bold=True)
+
+
+def _draw_lamps(scene: Scene, say: Words) -> None:
+    for light, result in zip(scene.inputs.lights, scene.plan.lights, strict=True):
+        lamp = lamp_ground(
+            light.distance_m, light.lamp_height_m, scene.inputs.face_height_m, light.angle_deg
+        )
+        at = scene.scale.paper(lamp.right_m, lamp.ahead_m)
+        scene.stroke(at, scene.scale.subject, svg.THIN_MM)
+        _draw_fall(scene, say, at, result)
+        scene.shapes.append(svg.circle(at, LAMP_MM))
+        scene.keep_clear(at, 2 * LAMP_MM + 0.4, 2 * LAMP_MM + 0.4)
+        scene.name(at, *_lamp_words(light, say), clear_mm=LAMP_MM + 0.3, bold=True)
+
+
+def _lamp_words(light: LightInputs, say: Words) -> tuple[str, ...]:
+    lines = [
+        f"{say.text(light.role)}: {short(light.modifier or light.name, 20)}",
+        f"{say.text('cord')} {say.length(light.distance_m)}, "
+        f"{say.length(light.lamp_height_m)} {say.text('up')}",
+    ]
+    if light.hand_held:
+        lines.append(say.text("hand held"))
+    return tuple(lines)
+
+
+def _draw_fall(scene: Scene, say: Words, at: Point, result: Light) -> None:
+    """The circle nobody stands in, and the way the stand would fall."""
+    stand = result.stand
+    if stand is None:
+        return
+    radius_mm = stand.clear_circle_m * scene.scale.mm_per_m
+    for start, end in arc_pieces(at, radius_mm, scene.frame):
+        scene.shapes.append(svg.line(start, end, svg.HAIR_MM))
+    if stand.fall_toward_deg is None:
+        return
+    toward = scene.scale.toward(stand.fall_toward_deg)
+    head = scene.arrow(at, at.plus(toward.times(radius_mm)), svg.THIN_MM, "1.2 0.8")
+    if head is not None:
+        scene.name(
+            head,
+            f"{say.text('falls toward')} {say.bearing(stand.fall_toward_deg)}",
+            f"{say.text('clear')} {say.length(stand.clear_circle_m)}",
+            clear_mm=0.8,
+        )
+
+
+def _draw_shadows(scene: Scene, say: Words) -> None:
+    """The subject's shadow to scale at the start (solid) and at the end (dashed)."""
+    for row, dash in ((scene.plan.sun[0], ""), (scene.plan.sun[-1], SHADOW_END_DASH)):
+        if row.shadow_toward_deg is None or row.shadow_length_ratio is None:
+            continue
+        length_m = row.shadow_length_ratio * scene.inputs.subject_height_m
+        toward = scene.scale.toward(row.shadow_toward_deg)
+        end = scene.scale.subject.plus(toward.times(length_m * scene.scale.mm_per_m))
+        part = scene.stroke(scene.scale.subject, end, svg.THICK_MM, dash)
+        if part:
+            words = f"{say.text('shadow')} {say.clock(row.at)}"
+            scene.name(part[1], f"{words}, {say.length(length_m)}", clear_mm=0.8)
+
+
+def _draw_backdrop(scene: Scene, say: Words) -> None:
+    inputs, scale = scene.inputs, scene.scale
+    name = short(inputs.backdrop) or say.text("backdrop")
+    gap_m = inputs.gap_behind_m
+    top = Point(scale.subject.x, scene.frame.top + 1.5)
+    if gap_m is None:
+        scene.name(top, name, clear_mm=0.6)
+        return
+    at = scale.paper(0.0, gap_m)
+    if not scene.frame.grown(-1.0).holds_point(at):
+        scene.name(top, f"{name}, {say.length(gap_m)} {say.text('behind')}", clear_mm=0.6)
+        return
+    facing_deg = inputs.backdrop_facing_deg
+    if facing_deg is None:
+        facing_deg = inputs.camera_facing_deg + 180
+    along = scale.toward(facing_deg + 90).times(BACKDROP_HALF_M * scale.mm_per_m)
+    part = scene.stroke(at.minus(along), at.plus(along), svg.THICK_MM)
+    if part:
+        words = f"{name}, {say.length(gap_m)} {say.text('behind')}"
+        scene.name(part[0].plus(part[1]).times(0.5), words, clear_mm=0.8)

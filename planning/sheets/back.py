@@ -1,0 +1,162 @@
+"""The back of a set sheet: why, how sure, and what else could be done."""
+
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+
+from planning.plan.inputs import SetInputs
+from planning.plan.result import AmbientRow, Remedy, SetPlan, SunRow
+from planning.templatetags import figures
+from planning.templatetags.figures import Figures
+
+LEVEL_ORDER = {"stop": 0, "act": 1, "note": 2}
+
+
+@dataclass(frozen=True)
+class ToneRow:
+    surface: str
+    words: tuple[str, ...]  # one for each ladder step
+
+
+@dataclass(frozen=True)
+class SunLine:
+    sun: SunRow
+    words: str
+    compass_deg: float | None
+    shadow_m: float | None
+    ambient: AmbientRow | None
+    spread: str
+
+
+def lesson_lines(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
+    """Return the lesson in numbers, one step of the method a line."""
+    exposure = plan.exposure
+    base = {
+        "f": figures.f_number(exposure.base_f_number),
+        "shutter": figures.shutter(exposure.sync_s),
+        "iso": figures.iso(exposure.iso),
+        "under": say.number(exposure.stops_under, 1),
+        "work": exposure.working_mark,
+        "face": figures.f_number(exposure.face_ambient_f_number),
+    }
+    if exposure.method == "aperture first":
+        base["shutter"] = figures.shutter(exposure.start_s)
+    kind = {
+        "incident": _("Flash off, meter at the backdrop: %(f)s at %(shutter)s, ISO %(iso)s."),
+        "spot": _("Flash off, spot on the backdrop, placed: %(f)s at %(shutter)s, ISO %(iso)s."),
+        "sky": _("Flash off, spot on the sky, placed: %(f)s at %(shutter)s, ISO %(iso)s."),
+    }
+    lines = [
+        kind.get(exposure.base_kind, kind["incident"]) % base,
+        _("Work %(under)s stop under it: %(work)s. Face without flash: %(face)s.") % base,
+    ]
+    lines += _key_lines(plan, say)
+    steps = exposure.ladder
+    if len(steps) > 1 and steps[0].ratio is not None:
+        last = steps[-1]
+        lines.append(
+            _("From %(from)s to %(to)s: backdrop %(b0)s to %(b1)s, ratio %(r0)s to %(r1)s.")
+            % {
+                "from": steps[0].mark,
+                "to": last.mark,
+                "b0": figures.stops(steps[0].background_stops, say),
+                "b1": figures.stops(last.background_stops, say),
+                "r0": figures.ratio(steps[0].ratio, say),
+                "r1": figures.ratio(last.ratio, say),
+            }
+        )
+    return lines
+
+
+def _key_lines(plan: SetPlan, say: Figures) -> list[str]:
+    lines = []
+    key = next((light for light in plan.lights if light.role == "key"), None)
+    if key is not None and key.reading_mark:
+        fall = key.fall_off
+        lines.append(
+            _("Key alone %(alone)s. Over the body: waist %(waist)s, feet %(feet)s; 10 cm = %(ten)s.")
+            % {
+                "alone": key.reading_mark,
+                "waist": figures.stops(fall.waist_stops, say),
+                "feet": figures.stops(fall.feet_stops, say),
+                "ten": figures.stops(fall.ten_cm_stops, say),
+            }
+        )
+    gap_m = plan.exposure.least_gap_m
+    if gap_m is not None:
+        lines.append(
+            _("Backdrop %s or more behind keeps the key's spill three stops down.")
+            % say.length(gap_m)
+        )
+    return lines
+
+
+def remedy_words(remedy: Remedy, say: Figures) -> str:
+    """Return a remedy with its number in the house's units."""
+    if remedy.number is None:
+        return remedy.what
+    if remedy.unit == "m":
+        return f"{remedy.what} {say.length(remedy.number)}"
+    places = 0 if remedy.unit == "min" else 1
+    return f"{remedy.what} {say.number(remedy.number, places)} {remedy.unit}".rstrip()
+
+
+def tone_rows(plan: SetPlan, say: Figures) -> list[ToneRow]:
+    """Return every surface with its stops and word at each ladder step."""
+    shutters = [step.shutter_s for step in plan.exposure.ladder]
+    found = {(tone.surface, tone.shutter_s): tone for tone in plan.tones}
+    rows = []
+    for surface in dict.fromkeys(tone.surface for tone in plan.tones):
+        words = []
+        for shutter_s in shutters:
+            tone = found.get((surface, shutter_s))
+            if tone is None:
+                words.append(figures.NOT_KNOWN)
+                continue
+            state = "" if tone.state == "holds" else f" {_(tone.state)}"
+            words.append(figures.stops(tone.stops, say) + state)
+        rows.append(ToneRow(surface, tuple(words)))
+    return rows
+
+
+def sorted_cautions(plan: SetPlan):
+    return sorted(plan.cautions, key=lambda caution: LEVEL_ORDER.get(caution.level, 3))
+
+
+def sun_rows(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[SunLine]:
+    """Return the sun at each instant with its compass bearing, its shadow and the light then."""
+    ambient = {row.at: row for row in plan.ambient}
+    rows = []
+    for sun in plan.sun:
+        light = ambient.get(sun.at)
+        ratio = sun.shadow_length_ratio
+        rows.append(
+            SunLine(
+                sun=sun,
+                words=sun_words(sun.from_camera_deg),
+                compass_deg=_compass_deg(sun.azimuth_deg, plan.bearings.declination_deg),
+                shadow_m=None if ratio is None else ratio * inputs.subject_height_m,
+                ambient=light,
+                spread=spread_words(light.low_stops, light.high_stops, say) if light else "",
+            )
+        )
+    return rows
+
+
+def _compass_deg(true_deg: float, declination_deg: float | None) -> float | None:
+    return None if declination_deg is None else true_deg - declination_deg
+
+
+def sun_words(from_camera_deg: float) -> str:
+    """Return where the sun stands for the photographer, by the limits of 45 and 135 degrees."""
+    size = abs(from_camera_deg)
+    where = _("ahead") if size < 45 else _("at the side") if size <= 135 else _("behind you")
+    return f"{where}, {figures.aside(from_camera_deg)}"
+
+
+def spread_words(low: float, high: float, say: Figures) -> str:
+    """Return a spread: "±0.7" where both sides round alike, else "−0.9 to +0.6"."""
+    down, up = say.number(-low, 1), say.number(high, 1)
+    if down == up:
+        return f"±{up}"
+    return f"{figures.stops(low, say)} {_('to')} {figures.stops(high, say)}"

@@ -1,0 +1,152 @@
+"""The front of a set sheet: what cold hands need, in the order they need it."""
+
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+
+from planning.plan.inputs import LightInputs, SetInputs
+from planning.plan.result import BodyLine, Caution, Light, SetPlan, Tone
+from planning.templatetags import figures
+from planning.templatetags.figures import Figures
+
+PATCH_SURFACES = ("skin lit", "skin shaded", "white cloth lit", "black cloth lit")
+BACKDROP_SURFACES = ("backdrop", "sky")  # the first that has a tone stands for what is behind
+SPOKEN_CODES = ("wind-", "thunder", "tide")  # stop cautions that have their own words above
+
+
+@dataclass(frozen=True)
+class Room:
+    """How much of each list the front carries; what is over goes to the continued page."""
+
+    plan_view_mm: float
+    lights: int = 3
+    turns: int = 8
+    bodies: int = 3
+    stops: int = 6
+    tight: bool = False
+
+
+@dataclass(frozen=True)
+class LightBlock:
+    light: Light
+    given: LightInputs
+    stand_words: str
+
+
+@dataclass(frozen=True)
+class OwnLine:
+    names: str
+    marks: str
+    reason: str
+
+
+def stop_line(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
+    """Return what ends the set, gravest first, each in a few words. Thunder always ends it."""
+    said = []
+    if inputs.forecast and inputs.forecast.thunder:
+        said.append(_("THUNDER FORECAST: do not rig"))
+    said += _wind_words(plan, say)
+    said += _water_words(plan, say)
+    said += [_stop_words(caution) for caution in plan.cautions if _says_more(caution)]
+    said.append(_("thunder = stop"))
+    return said
+
+
+def _wind_words(plan: SetPlan, say: Figures) -> list[str]:
+    words = []
+    stands = [light for light in plan.lights if light.stand is not None]
+    for light in sorted(stands, key=lambda light: light.stand.off_above_m_s or 0.0):
+        stand = light.stand
+        what = figures.cut(light.modifier or light.name, 24)
+        toward = ""
+        if stand.fall_toward_deg is not None:
+            toward = ", " + _("falls toward %s") % say.bearing(stand.fall_toward_deg)
+        if stand.verdict in ("strike", "modifier off"):
+            named = {"what": what, "gust": say.speed(stand.gust_m_s)}
+            now = _("%(what)s DOWN at gust %(gust)s") if stand.verdict == "strike" else ""
+            words.append((now or _("%(what)s OFF at gust %(gust)s")) % named + toward)
+        elif stand.off_above_m_s is not None:
+            named = {"what": what, "gust": say.speed(stand.off_above_m_s)}
+            words.append(_("gust %(gust)s = %(what)s off") % named + toward)
+    return words
+
+
+def _water_words(plan: SetPlan, say: Figures) -> list[str]:
+    water = plan.water
+    if water is None or water.clear_by_at is None:
+        return []
+    return [
+        _("start striking %(strike)s, off the shore by %(clear)s")
+        % {"strike": say.clock(water.strike_from_at), "clear": say.clock(water.clear_by_at)}
+    ]
+
+
+def _says_more(caution: Caution) -> bool:
+    own = caution.code.startswith(SPOKEN_CODES) and caution.code != "tide-unknown"
+    return caution.level == "stop" and not own
+
+
+def _stop_words(caution: Caution) -> str:
+    short = {
+        "photosensitive": _("flash-sensitive person here: one live trigger, no bursts"),
+        "minors": _("somebody under age, no guardian recorded"),
+        "tide-unknown": _("no tide table: do not go out"),
+        "trees": _("gusts under trees: leave the wood"),
+    }
+    return short.get(caution.code) or figures.cut(caution.text, 80)
+
+
+def light_blocks(plan: SetPlan, inputs: SetInputs) -> list[LightBlock]:
+    given = {light.name: light for light in inputs.lights}
+    return [
+        LightBlock(light, given[light.name], _stand_words(light, given[light.name]))
+        for light in plan.lights
+    ]
+
+
+def _stand_words(light: Light, given: LightInputs) -> str:
+    if light.stand is None:
+        return _("hand held")
+    return {
+        "bag": _("bag hung, always"),
+        "hold": _("somebody HOLDS the stand"),
+        "modifier off": _("modifier OFF"),
+        "strike": _("STRIKE, do not rig"),
+        "no forecast": _("no gust known: bag, and measure"),
+    }.get(light.stand.verdict, light.stand.verdict)
+
+
+def own_lines(plan: SetPlan) -> list[OwnLine]:
+    """Return the bodies off the group's line, those with the same settings together."""
+    together: dict[tuple[str, str, str, str], list[BodyLine]] = {}
+    for line in plan.exposure.own_lines:
+        key = (line.f_mark, line.shutter_mark, line.iso_mark, line.reason)
+        together.setdefault(key, []).append(line)
+    group_shutter = plan.exposure.ladder[0].mark if plan.exposure.ladder else ""
+    lines = []
+    for (f_mark, shutter_mark, iso_mark, reason), bodies in together.items():
+        names = ", ".join(figures.cut(body.attendee, 40) for body in bodies)
+        marks = ""
+        if f_mark:
+            iso = _("ISO %s") % iso_mark
+            marks = f"{f_mark} {iso}"
+            if shutter_mark != group_shutter:
+                marks = f"{f_mark} {shutter_mark} {iso}"
+        lines.append(OwnLine(names, marks, reason))
+    return lines
+
+
+def patch_tones(plan: SetPlan) -> list[Tone]:
+    """Return the tones drawn on the front: what is behind, skin, white and black cloth."""
+    present = {tone.surface for tone in plan.tones}
+    behind = next((name for name in BACKDROP_SURFACES if name in present), None)
+    wanted = [behind, *PATCH_SURFACES] if behind else list(PATCH_SURFACES)
+    order = {name: place for place, name in enumerate(wanted)}
+    return sorted(
+        (tone for tone in plan.tones if tone.surface in order),
+        key=lambda tone: (tone.shutter_s, order[tone.surface]),
+    )
+
+
+def shutter_marks(plan: SetPlan) -> dict[float, str]:
+    return {step.shutter_s: step.mark for step in plan.exposure.ladder}

@@ -1,0 +1,40 @@
+"""Which letters the sheet's own fonts hold, and what stands in for the others.
+
+Without this the renderer would borrow a font of the machine it runs on, and the same sheet
+would come out differently on another.
+"""
+
+import unicodedata
+from functools import cache
+
+import fontpkg
+from fontTools.ttLib import TTFont
+
+FAMILIES = ("Source Sans 3", "Noto Sans")
+STAND_IN = "\N{WHITE SQUARE}"
+UNSEEN = ("Cc", "Cf", "Cs", "Co", "Cn")  # controls, joiners, halves of pairs, private, unassigned
+KEPT = "\n\t"
+
+
+@cache
+def _held() -> frozenset[int]:
+    held: set[int] = set()
+    for family in FAMILIES:
+        with TTFont(fontpkg.path(family), lazy=True) as font:
+            held.update(font.getBestCmap())
+    return frozenset(held)
+
+
+def printable(text: str) -> str:
+    """Return the text with a square for each letter the fonts lack and no control signs."""
+    if text.isascii() and text.replace("\n", "").replace("\t", "").isprintable():
+        return text
+    return "".join(map(_printable_letter, text))
+
+
+def _printable_letter(letter: str) -> str:
+    if letter in KEPT:
+        return letter
+    if unicodedata.category(letter) in UNSEEN:
+        return ""
+    return letter if ord(letter) in _held() else STAND_IN

@@ -1,0 +1,149 @@
+"""Template and context -> PDF bytes. The only module that knows the page renderer.
+
+Nothing but our own fonts and style sheet can be read while a page is made: every other
+address ends the rendering. The same context gives the same bytes.
+"""
+
+import logging
+import os
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import cache
+
+import fontpkg
+import pydyf
+from django.template.loader import render_to_string
+from weasyprint import HTML
+from weasyprint.document import Document
+from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
+
+from planning.plan.inputs import SetInputs
+from planning.plan.result import SetPlan
+from planning.sheets import pages
+from planning.sheets.letters import printable
+from planning.sheets.options import PrintOptions
+
+FONTS = {"app:source-sans-3": "Source Sans 3", "app:noto-sans": "Noto Sans"}
+WATCHED_LOGGERS = ("weasyprint", "fontTools")
+# A font made static carries the time of its making unless this is set (reproducible builds).
+EPOCH = "SOURCE_DATE_EPOCH"
+ONE_AT_A_TIME = threading.Lock()
+
+
+class SheetFailed(Exception):
+    """A sheet that could not be made, with the reason in words fit to show."""
+
+
+class OwnFilesOnly(URLFetcher):
+    """Serves the fixed map of our fonts; any other address ends the rendering."""
+
+    def fetch(self, url: str, headers=None) -> URLFetcherResponse:
+        if url not in FONTS:
+            raise FatalURLFetchingError(f"a sheet asked for {url[:200]!r}")
+        return URLFetcherResponse(url, _font(url), {"Content-Type": "font/ttf"})
+
+
+@cache
+def _font(url: str) -> bytes:
+    return fontpkg.path(FONTS[url]).read_bytes()
+
+
+def set_sheet_pdf(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> bytes:
+    """Return the PDF of one set sheet: front, back, and continued pages where it must be.
+
+    Raises SheetFailed when the renderer warns of anything: a sheet with a fault unseen is
+    worse than none.
+    """
+    return _bytes([_set_sheet_layout(plan, inputs, options)], options)
+
+
+def pack_pdf(sets: list[tuple[SetPlan, SetInputs]], options: PrintOptions) -> bytes:
+    """Return one PDF of several set sheets, each starting on a leaf of its own."""
+    return _bytes([_set_sheet_layout(*one, options) for one in sets], options)
+
+
+def _set_sheet_layout(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> Document:
+    """Lay the sheet out with the roomiest front that fits its side."""
+    with pages.in_language(options):
+        for room in pages.ROOMS:
+            context = pages.set_sheet(plan, inputs, options, room)
+            document = _laid_out(printable(render_to_string("sheets/set_sheet.html", context)))
+            if _front_fits(document):
+                return document
+    raise SheetFailed(f"{plan.set.title}: the front does not fit on {options.paper_name} paper")
+
+
+def _front_fits(document: Document) -> bool:
+    """The front is one page when the back begins on the second."""
+    return len(document.pages) > 1 and "back" in document.pages[1].anchors
+
+
+def _laid_out(html: str) -> Document:
+    with ONE_AT_A_TIME, _no_warning():
+        return HTML(string=html, base_url="app:", url_fetcher=OwnFilesOnly()).render(
+            pdf_variant="pdf/ua-1"
+        )
+
+
+def _bytes(documents: list[Document], options: PrintOptions) -> bytes:
+    """Write the laid-out sheets as one file, each on a leaf of its own."""
+    leaves = []
+    for document in documents:
+        if len(leaves) % 2:
+            with pages.in_language(options):
+                html = render_to_string("sheets/free_side.html", {"options": options})
+            leaves += _laid_out(html).pages
+        leaves += document.pages
+    first = documents[0]
+    document = first if len(documents) == 1 else first.copy(leaves)
+
+    def finish(_document: Document, pdf: pydyf.PDF) -> None:
+        turned = "ShortEdge" if options.flip == "short" else "LongEdge"
+        wishes = pdf.catalog.setdefault("ViewerPreferences", pydyf.Dictionary())
+        wishes["Duplex"] = f"/DuplexFlip{turned}"
+        wishes["PrintScaling"] = "/None"  # the plan view is to scale
+
+    with ONE_AT_A_TIME, _no_warning(), _fixed_time():
+        return document.write_pdf(
+            finisher=finish, pdf_variant="pdf/ua-1", pdf_identifier=b"one-stop-under"
+        )
+
+
+@contextmanager
+def _no_warning() -> Iterator[None]:
+    """Turn whatever the renderer warns of, or refuses to fetch, into SheetFailed."""
+    heard: list[str] = []
+    here = threading.get_ident()
+
+    class Listener(logging.Handler):
+        def emit(self, record: logging.LogRecord) -> None:
+            if record.thread == here:
+                heard.append(record.getMessage())
+
+    listener = Listener(logging.WARNING)
+    loggers = [logging.getLogger(name) for name in WATCHED_LOGGERS]
+    for logger in loggers:
+        logger.addHandler(listener)
+    try:
+        yield
+    except FatalURLFetchingError as refusal:
+        raise SheetFailed(str(refusal)) from None
+    finally:
+        for logger in loggers:
+            logger.removeHandler(listener)
+    if heard:
+        raise SheetFailed("; ".join(heard))
+
+
+@contextmanager
+def _fixed_time() -> Iterator[None]:
+    before = os.environ.get(EPOCH)
+    os.environ[EPOCH] = "0"
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ[EPOCH]
+        else:
+            os.environ[EPOCH] = before

@@ -1,0 +1,274 @@
+"""Every figure on a page: rounded once, here, in the house's units and the reader's language.
+
+``Figures`` carries the house's choices; each filter takes it as its argument:
+``{{ light.distance_m|distance:say }}``. Marks of cameras and heads come from physics.
+"""
+
+import math
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from django import template
+from django.utils import formats
+from django.utils.translation import gettext, ngettext
+from django.utils.translation import gettext as _
+
+from planning.physics import exposure, flash
+from planning.physics.errors import OutOfRange
+
+register = template.Library()
+
+MINUS = "\N{MINUS SIGN}"
+NOT_KNOWN = "\N{EM DASH}"
+NO_BREAK = "\N{NO-BREAK SPACE}"
+METRES_A_FOOT = 0.3048  # exact: international foot, NIST SP 811 (2008), appendix B
+KILOGRAMS_A_POUND = 0.45359237  # exact, same place
+NEWTONS_A_POUND_FORCE = 4.4482216  # same place
+METRES_A_SECOND_A_MILE_AN_HOUR = 0.44704  # exact, same place
+LETTERS = {"metered": "m", "own": "o", "measured": "o", "estimate": "e"}
+
+
+@dataclass(frozen=True)
+class Figures:
+    """How one house writes its figures; ``None`` is written as a dash everywhere."""
+
+    units: str = "metric"  # metric, imperial
+    clock_hours: int = 24  # 24, 12
+    timezone: str = "UTC"  # of the place the sheet is for
+
+    def number(self, value: float | None, places: int = 0, *, sign: bool = False) -> str:
+        """Return the number with a true minus and the language's decimal mark."""
+        if value is None or not math.isfinite(value):
+            return NOT_KNOWN
+        text = f"{abs(value):.{places}f}"
+        zero = float(text) == 0
+        lead = MINUS if value < 0 and not zero else "+" if sign and not zero else ""
+        mark = formats.get_format("DECIMAL_SEPARATOR")
+        return lead + text.replace(".", mark)
+
+    def _with(self, value: float | None, places: int, unit: str) -> str:
+        text = self.number(value, places)
+        return text if text == NOT_KNOWN else f"{text}{NO_BREAK}{unit}"
+
+    def length(self, value_m: float | None) -> str:
+        """Return "2.0 m", "35 m", or "6 ft 7 in", "115 ft"."""
+        if value_m is None or not math.isfinite(value_m):
+            return NOT_KNOWN
+        if self.units == "metric":
+            return self._with(value_m, 1 if abs(value_m) < 9.95 else 0, "m")
+        inches = round(abs(value_m) / METRES_A_FOOT * 12)
+        lead = MINUS if value_m < 0 and inches else ""
+        feet, rest = divmod(inches, 12)
+        if feet >= 30 or not rest:
+            return f"{lead}{round(inches / 12)}{NO_BREAK}ft"
+        small = f"{rest}{NO_BREAK}in"
+        return f"{lead}{feet}{NO_BREAK}ft{NO_BREAK}{small}" if feet else lead + small
+
+    def bar_lengths_m(self) -> tuple[float, ...]:
+        """Return the lengths a scale bar may have, in metres, round in the house's unit."""
+        unit_m = 1.0 if self.units == "metric" else METRES_A_FOOT
+        return tuple(size * unit_m for size in (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000))
+
+    def bar_length(self, value_m: float) -> str:
+        unit_m, unit = (1.0, "m") if self.units == "metric" else (METRES_A_FOOT, "ft")
+        return self._with(value_m / unit_m, 0, unit)
+
+    def mass(self, value_kg: float | None) -> str:
+        if value_kg is None or self.units == "metric":
+            places = 0 if value_kg is not None and value_kg >= 9.95 else 1
+            return self._with(value_kg, places, "kg")
+        return self._with(value_kg / KILOGRAMS_A_POUND, 0, "lb")
+
+    def force(self, value_n: float | None) -> str:
+        if value_n is None or self.units == "metric":
+            return self._with(value_n, 0, "N")
+        return self._with(value_n / NEWTONS_A_POUND_FORCE, 0, "lbf")
+
+    def speed(self, value_m_s: float | None) -> str:
+        """Return "9 m/s", "9.6 m/s" or "21 mph"."""
+        if value_m_s is None or self.units == "metric":
+            whole = value_m_s is not None and abs(value_m_s - round(value_m_s)) < 0.05
+            return self._with(value_m_s, 0 if whole else 1, "m/s")
+        return self._with(value_m_s / METRES_A_SECOND_A_MILE_AN_HOUR, 0, "mph")
+
+    def temperature(self, value_c: float | None) -> str:
+        if value_c is None or self.units == "metric":
+            return self._with(value_c, 0, "°C")
+        return self._with(value_c * 9 / 5 + 32, 0, "°F")
+
+    def clock(self, at: datetime | None) -> str:
+        """Return the wall clock at the place: "14:10" or "2:10 pm"."""
+        if at is None:
+            return NOT_KNOWN
+        local = at.astimezone(ZoneInfo(self.timezone))
+        if self.clock_hours == 24:
+            return f"{local:%H:%M}"
+        half = _("am") if local.hour < 12 else _("pm")
+        return f"{(local.hour - 1) % 12 + 1}:{local.minute:02d}{NO_BREAK}{half}"
+
+    def date(self, at: datetime | None) -> str:
+        if at is None:
+            return NOT_KNOWN
+        return formats.date_format(at.astimezone(ZoneInfo(self.timezone)), "DATE_FORMAT")
+
+    def bearing(self, value_deg: float | None) -> str:
+        """Return three digits, as a compass shows it: "070"; 359.7 is "000"."""
+        return NOT_KNOWN if value_deg is None else f"{round(value_deg) % 360:03d}"
+
+    def degrees(self, value_deg: float | None) -> str:
+        text = self.number(value_deg)
+        return text if text == NOT_KNOWN else f"{text}°"
+
+    def text(self, message: str) -> str:
+        """Return the message in the reader's language; drawings ask for their words here."""
+        return gettext(message)
+
+
+def _mark(make, value) -> str:
+    if value is None:
+        return NOT_KNOWN
+    try:
+        return make(value)
+    except OutOfRange:
+        return NOT_KNOWN
+
+
+@register.filter
+def f_number(value: float | None) -> str:
+    return _mark(exposure.f_mark, value)
+
+
+@register.filter
+def shutter(value_s: float | None) -> str:
+    return _mark(exposure.shutter_mark, value_s)
+
+
+@register.filter
+def iso(value: float | None) -> str:
+    return _mark(exposure.iso_mark, value)
+
+
+@register.filter
+def power(value: float | None) -> str:
+    return _mark(flash.power_mark, value)
+
+
+@register.filter
+def letter(source: str) -> str:
+    """Return m, o or e: metered, own measurement, estimate. What is not known is an estimate."""
+    return LETTERS.get(source, "e")
+
+
+@register.filter
+def stops(value: float | None, say: Figures) -> str:
+    """Return signed tenths of a stop: "+0.6", "−1.0", "0.0"."""
+    return say.number(value, 1, sign=True)
+
+
+@register.filter
+def tenths(value: float | None, say: Figures) -> str:
+    """Return unsigned tenths: an amount of stops, of minutes, of anything counted so."""
+    return say.number(value, 1)
+
+
+@register.filter
+def ratio(value: float | None, say: Figures) -> str:
+    """Return lit to shadow as "4:1", "2.9:1", "16:1"; no light in the shadow is a dash."""
+    if value is None:
+        return NOT_KNOWN
+    places = 0 if value >= 9.95 or abs(value - round(value)) < 0.05 else 1
+    return f"{say.number(value, places)}:1"
+
+
+@register.filter
+def share(value: float | None, say: Figures) -> str:
+    return NOT_KNOWN if value is None else f"{say.number(value * 100)}{NO_BREAK}%"
+
+
+@register.filter
+def whole(value: float | None, say: Figures) -> str:
+    return say.number(value)
+
+
+@register.filter
+def kelvin(value: float | None, say: Figures) -> str:
+    """Return a white balance to the nearest 100 K, as cameras set it: "5500"."""
+    return NOT_KNOWN if value is None else say.number(round(value / 100) * 100)
+
+
+@register.filter
+def distance(value_m: float | None, say: Figures) -> str:
+    return say.length(value_m)
+
+
+@register.filter
+def mass(value_kg: float | None, say: Figures) -> str:
+    return say.mass(value_kg)
+
+
+@register.filter
+def force(value_n: float | None, say: Figures) -> str:
+    return say.force(value_n)
+
+
+@register.filter
+def speed(value_m_s: float | None, say: Figures) -> str:
+    return say.speed(value_m_s)
+
+
+@register.filter
+def temperature(value_c: float | None, say: Figures) -> str:
+    return say.temperature(value_c)
+
+
+@register.filter
+def clock(at: datetime | None, say: Figures) -> str:
+    return say.clock(at)
+
+
+@register.filter
+def day(at: datetime | None, say: Figures) -> str:
+    return say.date(at)
+
+
+@register.filter
+def bearing(value_deg: float | None, say: Figures) -> str:
+    return say.bearing(value_deg)
+
+
+@register.filter
+def degrees(value_deg: float | None, say: Figures) -> str:
+    return say.degrees(value_deg)
+
+
+@register.filter
+def minutes(value_min: float | None, say: Figures) -> str:
+    return NOT_KNOWN if value_min is None else f"{say.number(value_min)}{NO_BREAK}{_('min')}"
+
+
+@register.filter
+def aside(value_deg: float | None) -> str:
+    """Return an angle off an axis in words: "45° left", "27° right", "straight on"."""
+    if value_deg is None:
+        return NOT_KNOWN
+    size = round(abs(value_deg))
+    if size == 0:
+        return _("straight on")
+    return _("%d° right") % size if value_deg > 0 else _("%d° left") % size
+
+
+@register.filter
+def cut(text: str, limit: int) -> str:
+    """Return the text on one line, cut with a visible count of what is missing."""
+    line = " ".join(str(text).split())
+    rest = len(line) - limit
+    # A text a few characters over is shorter whole than with the remark.
+    if rest <= 12:
+        return line
+    missing = ngettext(
+        "…(%(count)d character more, see the record)",
+        "…(%(count)d characters more, see the record)",
+        rest,
+    ) % {"count": rest}
+    return line[:limit].rstrip() + missing
