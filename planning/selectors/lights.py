@@ -1,0 +1,179 @@
+"""A planned light as the plan takes it, with what the house has measured."""
+
+import math
+import statistics
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+
+from planning.models import PlannedLight
+from planning.physics.constants import METER_SPREAD_STOPS
+from planning.physics.flash import estimated_guide_number_m, guide_number_m
+from planning.plan.inputs import BatteryInputs, LightInputs
+from workshops.models import GuideNumberReading, KitUnit, Modifier, Strobe
+
+# What a modifier's usual figure may be off by: common practice, no source.
+MODIFIER_SPREAD_STOPS = 0.5
+
+GuideNumbers = Mapping[tuple[int, int | None], list[float]]
+
+
+def learned_guide_numbers(lights: Iterable[PlannedLight]) -> GuideNumbers:
+    """Return own far-field guide numbers by (strobe, modifier), from flash-alone readings."""
+    strobes = {light.strobe_id for light in lights}
+    found = defaultdict(list)
+    rows = GuideNumberReading.objects.filter(strobe__in=strobes, flash_alone=True)
+    for row in rows.select_related("modifier").order_by("pk"):
+        diameter_m, offset_m = source_shape(row.modifier)
+        found[row.strobe_id, row.modifier_id].append(
+            guide_number_m(row.f_number, row.distance_m, row.iso, row.power, diameter_m, offset_m)
+        )
+    return found
+
+
+def source_shape(modifier: Modifier | None) -> tuple[float, float]:
+    """Return (diameter, offset) in metres of the light as the fall-off sees it."""
+    if modifier is None:
+        return 0.0, 0.0
+    return modifier.effective_diameter_m, modifier.source_offset_m
+
+
+def guide_number(
+    strobe: Strobe, modifier: Modifier | None, learned: GuideNumbers
+) -> dict[str, float | str | int | None]:
+    """Return the guide number fields of LightInputs: own reading, maker's figure, or none.
+
+    Own readings of the very pair come first; then the head's figure less the modifier's
+    usual stops; then nothing, and the plan guesses from the watt-seconds.
+    """
+    loss = modifier.stops if modifier else 0.0
+    bare_spread = MODIFIER_SPREAD_STOPS if modifier else 0.0
+    pair = learned.get((strobe.pk, modifier.pk if modifier else None))
+    head = learned.get((strobe.pk, None))
+    if pair:
+        return _from_readings(pair) | {"guide_number_source": "own"}
+    if head:
+        figures = _from_readings(head)
+        spread = math.hypot(figures["guide_number_spread_stops"], bare_spread)
+        figures["guide_number_m"] *= 2.0 ** (loss / 2)
+        return figures | {
+            "guide_number_source": "estimate",
+            "guide_number_spread_stops": spread,
+        }
+    if strobe.guide_number_m:
+        return {
+            "guide_number_m": strobe.guide_number_m * 2.0 ** (loss / 2),
+            "guide_number_source": "estimate",
+            "guide_number_spread_stops": math.hypot(strobe.guide_number_spread_stops, bare_spread),
+            "guide_number_readings": 0,
+        }
+    return {
+        "guide_number_m": None,
+        "guide_number_source": "estimate",
+        "guide_number_spread_stops": None,
+        "guide_number_readings": 0,
+    }
+
+
+def _from_readings(numbers: list[float]) -> dict[str, float | str | int | None]:
+    """Mean in stops; the spread joins the meter's own and the readings' scatter in squares."""
+    stops = [2 * math.log2(number) for number in numbers]
+    scatter = statistics.stdev(stops) if len(stops) > 1 else 0.0
+    return {
+        "guide_number_m": 2.0 ** (statistics.fmean(stops) / 2),
+        "guide_number_spread_stops": math.hypot(METER_SPREAD_STOPS, scatter),
+        "guide_number_readings": len(numbers),
+    }
+
+
+def light_inputs(
+    light: PlannedLight, learned: GuideNumbers, packs: Mapping[int, list[KitUnit]]
+) -> LightInputs:
+    """Return one light of a set; ``packs`` are the usable units on the kit list by kind."""
+    strobe, modifier, gel = light.strobe, light.modifier, light.gel
+    diameter_m, offset_m = source_shape(modifier)
+    counted = light.strobe_unit.flashes_at_full if light.strobe_unit else None
+    head_area_m2 = math.pi / 4 * strobe.head_width_m**2
+    return LightInputs(
+        name=light.name,
+        role=light.role,
+        strobe=strobe.name,
+        energy_ws=_energy_ws(strobe),
+        distance_m=light.distance_m,
+        angle_deg=light.angle_deg,
+        lamp_height_m=light.lamp_height_m,
+        target_stops=light.target_stops,
+        **guide_number(strobe, modifier, learned),
+        modifier=modifier.name if modifier else "",
+        modifier_stops=modifier.stops if modifier else 0.0,
+        gel=gel.name if gel else "",
+        gel_loss_stops=gel.loss_stops if gel else 0.0,
+        gel_shift_mired=gel.shift_mired if gel else 0.0,
+        source_diameter_m=diameter_m,
+        source_offset_m=offset_m,
+        beam_deg=modifier.beam_deg if modifier else None,
+        face_area_m2=max(modifier.face_area_m2 if modifier else 0.0, head_area_m2),
+        face_width_m=max(modifier.width_m if modifier else 0.0, strobe.head_width_m),
+        **_drag(modifier),
+        least_power=strobe.least_power,
+        power_step_stops=strobe.power_step_stops,
+        power_scale=strobe.power_scale,
+        flash_duration_s=strobe.flash_duration_s,
+        recycle_s=strobe.recycle_s,
+        overheat_flashes=strobe.overheat_flashes,
+        idle_w=strobe.idle_w,
+        modelling_w=strobe.modelling_w,
+        hss=strobe.hss,
+        hss_overhead_stops=strobe.hss_overhead_stops,
+        mains=strobe.mains,
+        flashes_at_full=counted or strobe.flashes_at_full,
+        battery=_battery(light, packs),
+        hand_held=light.hand_held,
+        **_stand(light),
+    )
+
+
+def _energy_ws(strobe: Strobe) -> float:
+    """Watt-seconds as recorded, else those whose usual guide number is the head's own."""
+    if strobe.energy_ws:
+        return strobe.energy_ws
+    return (strobe.guide_number_m / estimated_guide_number_m(1.0)) ** 2
+
+
+def _drag(modifier: Modifier | None) -> dict[str, float]:
+    if modifier is None:
+        return {}
+    return {
+        "drag_coefficient": modifier.drag_coefficient,
+        "overhang_m": modifier.overhang_m,
+        "overhang_mass_kg": modifier.mass_kg,
+    }
+
+
+def _stand(light: PlannedLight) -> dict[str, str | float | None]:
+    stand, modifier = light.stand, light.modifier
+    if stand is None:
+        return {}
+    return {
+        "stand": stand.name,
+        "stand_mass_kg": stand.mass_kg,
+        "top_mass_kg": light.strobe.mass_kg + (modifier.mass_kg if modifier else 0.0),
+        "leg_radius_m": stand.leg_radius_m,
+        "top_height_m": stand.top_height_m,
+        "rated_load_kg": stand.rated_load_kg,
+        "bag_kg": light.bag_kg,
+    }
+
+
+def _battery(light: PlannedLight, packs: Mapping[int, list[KitUnit]]) -> BatteryInputs | None:
+    kind = light.battery or light.strobe.battery_kind
+    if kind is None:
+        return None
+    units = packs.get(kind.pk, [])
+    health = statistics.fmean(unit.health_share for unit in units) if units else 1.0
+    return BatteryInputs(
+        name=kind.name,
+        capacity_wh=kind.capacity_wh,
+        health_share=health,
+        # The head goes out with one pack at least, listed or not.
+        charged_count=light.battery_count or len(units) or 1,
+    )

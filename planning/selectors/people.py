@@ -1,0 +1,45 @@
+"""People and cameras as the plan takes them."""
+
+from planning.plan.inputs import AttendeeInputs, CameraInputs
+from workshops.models import LIVE, Booking, CameraBody, Workshop
+from workshops.models.base import in_zone
+
+
+def camera_inputs(camera: CameraBody, measured_sync_s: float | None = None) -> CameraInputs:
+    """Return one body, by its owner's name."""
+    return CameraInputs(
+        owner=camera.owner.name,
+        name=camera.name,
+        sync_s=camera.sync_s,
+        fastest_shutter_s=camera.fastest_shutter_s,
+        lowest_iso=camera.lowest_iso,
+        curtain_s=camera.curtain_s,
+        sensor_width_mm=camera.sensor_width_mm,
+        sensor_height_mm=camera.sensor_height_mm,
+        shoe=camera.shoe,
+        centre_contact=camera.centre_contact,
+        electronic_only=camera.electronic_only,
+        flash_system=camera.flash_system,
+        measured_sync_s=measured_sync_s,
+    )
+
+
+def attendee_inputs(workshop: Workshop) -> tuple[AttendeeInputs, ...]:
+    """Return who holds a seat, in the order of booking; names that repeat get a number."""
+    on = in_zone(workshop.start_at, workshop.timezone_name).date()
+    return tuple(
+        _attendee(booking, booking.person.is_under_age(on))
+        for booking in workshop.bookings.all()
+        if booking.state in LIVE
+    )
+
+
+def _attendee(booking: Booking, under_age: bool) -> AttendeeInputs:
+    person, camera = booking.person, booking.camera
+    return AttendeeInputs(
+        name=person.name,
+        camera=camera_inputs(camera, booking.measured_sync_s) if camera else None,
+        photosensitive=person.photosensitive,
+        under_age=under_age,
+        guardian=person.guardian_name if under_age else "",
+    )

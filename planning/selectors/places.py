@@ -1,0 +1,118 @@
+"""A location, its weather, its tide and its readings as the plan takes them."""
+
+import math
+
+from planning.models import PlannedSet, Reading
+from planning.physics.constants import INCIDENT_CALIBRATION_FLAT, REFLECTED_CALIBRATION
+from planning.physics.exposure import ev100
+from planning.physics.sun import Place
+from planning.physics.water import TurningPoint
+from planning.plan.inputs import ForecastInputs, Landmark, LocationInputs, ReadingInputs
+from planning.selectors.shared import shared
+from workshops.models import Forecast, Location
+from workshops.models.base import in_zone
+
+
+def location_inputs(location: Location) -> LocationInputs:
+    """Return a place; its coordinates must be recorded."""
+    return LocationInputs(
+        place=Place(location.latitude_deg, location.longitude_deg),
+        timezone=location.timezone_name,
+        horizon=tuple((float(azimuth), float(height)) for azimuth, height in location.horizon),
+        landmarks=tuple(
+            Landmark(mark.name, mark.bearing_deg, mark.distance_m)
+            for mark in location.landmarks.all()
+        ),
+        **shared(location, LocationInputs, without=("horizon",)),
+    )
+
+
+def forecast_of(planned: PlannedSet) -> Forecast | None:
+    """Return the newest snapshot for hours of the set, None where there is none."""
+    return (
+        Forecast.objects.filter(
+            location=planned.location,
+            valid_from__lt=planned.end_at,
+            valid_to__gt=planned.start_at,
+        )
+        .order_by("-taken_at", "-pk")
+        .first()
+    )
+
+
+def forecast_inputs(forecast: Forecast | None, timezone_name: str) -> ForecastInputs | None:
+    if forecast is None:
+        return None
+    return ForecastInputs(
+        taken_at=in_zone(forecast.taken_at, timezone_name),
+        **shared(forecast, ForecastInputs, without=("taken_at",)),
+    )
+
+
+def tide_inputs(location: Location) -> tuple[TurningPoint, ...]:
+    """Return the rows of the tide table in order of time, none where the water has no tide."""
+    if location.water != Location.Water.TIDAL:
+        return ()
+    points = sorted(location.tide_points.all(), key=lambda point: point.at)
+    return tuple(
+        TurningPoint(in_zone(point.at, location.timezone_name), point.height_m) for point in points
+    )
+
+
+def reading_inputs(planned: PlannedSet) -> tuple[ReadingInputs, ...]:
+    """Return daylight readings: those of the set, and those of its spot from earlier days.
+
+    A reading with flash in it says nothing of the daylight and stays out.
+    """
+    timezone_name = planned.location.timezone_name
+    metered = [_reading(one, timezone_name, "metered") for one in _daylight(planned.readings.all())]
+    own = [
+        _reading(one, timezone_name, "own")
+        for one in _daylight(planned.location.readings.all())
+        if not one.spot or one.spot.casefold() == planned.backdrop.casefold()
+    ]
+    return (*metered, *own)
+
+
+def _daylight(readings) -> list[Reading]:
+    return [reading for reading in readings if not reading.flash_in]
+
+
+def _reading(reading: Reading, timezone_name: str, source: str) -> ReadingInputs:
+    return ReadingInputs(
+        kind=reading.kind,
+        plane=reading.plane,
+        ev100=reading_ev100(reading),
+        at=in_zone(reading.at, timezone_name),
+        meter=reading.meter.tag if reading.meter else "",
+        spread_stops=reading.spread_stops,
+        source=source,
+        sky=reading.sky,
+    )
+
+
+def reading_ev100(reading: Reading) -> float:
+    """Return EV at ISO 100 by the project's constants, C 250 and K 12.5.
+
+    A meter built for another constant shows the same mark for light stronger by their ratio.
+
+    Source: ISO 2720:1974, N^2 / t = E S / C and N^2 / t = L S / K.
+    """
+    if reading.ev is None:
+        exact_f_number = reading.f_mark * 2.0 ** (reading.tenths / 20)
+        shown = ev100(exact_f_number, reading.shutter_s, reading.iso)
+    else:
+        shown = reading.ev - math.log2(reading.iso / 100)
+    return shown + math.log2(_constant_ratio(reading))
+
+
+def _constant_ratio(reading: Reading) -> float:
+    """The meter's constant over ours: the unit's own, else its kind's, else ours."""
+    if reading.meter is None:
+        return 1.0
+    kind = getattr(reading.meter.kind, "meter", None)
+    if reading.kind == Reading.Kind.INCIDENT:
+        own, ours = reading.meter.incident_constant, INCIDENT_CALIBRATION_FLAT
+        return (own or (kind.incident_constant if kind else ours)) / ours
+    own, ours = reading.meter.reflected_constant, REFLECTED_CALIBRATION
+    return (own or (kind.reflected_constant if kind else ours)) / ours

@@ -1,0 +1,101 @@
+"""Every change is written with the record it changes, in one transaction."""
+
+from datetime import date, datetime
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.db import models, transaction
+from django.db.models.deletion import Collector
+
+from workshops.errors import Refused
+from workshops.models import AuditEntry, User
+
+HIDDEN = "(not kept)"
+
+
+def snapshot(record: models.Model) -> dict[str, Any]:
+    """Return a record's own fields by name, as JSON can hold them."""
+    hides = getattr(record, "audit_hides", ())
+    kept = {}
+    for field in record._meta.concrete_fields:
+        if field.name == "changed_at" or field.name.endswith("_ptr"):
+            continue
+        value = field.value_from_object(record)
+        if isinstance(value, datetime | date):
+            value = value.isoformat()
+        elif not isinstance(value, bool | int | float | str | list | dict | None):
+            value = str(value)
+        kept[field.name] = (HIDDEN, value) if field.name in hides else value
+    return kept
+
+
+def stored(record: models.Model) -> dict[str, Any] | None:
+    """Return the snapshot of what the database holds now, its row locked; None for a new one."""
+    if record.pk is None:
+        return None
+    found = type(record)._base_manager.select_for_update().filter(pk=record.pk).first()
+    return snapshot(found) if found else None
+
+
+@transaction.atomic
+def write(record: models.Model, *, by: User | None, checked: bool = False) -> models.Model:
+    """Save a record with its audit entry, and return it.
+
+    Raises Refused, with everything as it was, when the record breaks a rule. ``checked`` says
+    that a form has applied the rules already.
+    """
+    before = stored(record)
+    if not checked:
+        try:
+            record.full_clean()
+        except ValidationError as fault:
+            raise Refused(fault.message_dict) from None
+    record.save()
+    after = snapshot(type(record)._base_manager.get(pk=record.pk))
+    note(record, before, after, by=by)
+    return record
+
+
+@transaction.atomic
+def erase(record: models.Model, *, by: User | None) -> None:
+    """Delete a record and what hangs on it, one audit entry for each."""
+    collector = Collector(using=record._state.db or "default", origin=record)
+    collector.collect([record])
+    gone = [one for found in collector.data.values() for one in found]
+    gone += [one for found in collector.fast_deletes for one in found]
+    for one in gone:
+        note(one, snapshot(one), None, by=by)
+    record.delete()
+
+
+def note(
+    record: models.Model,
+    before: dict[str, Any] | None,
+    after: dict[str, Any] | None,
+    *,
+    by: User | None,
+) -> None:
+    """Write one audit entry, unless nothing changed."""
+    Action = AuditEntry.Action
+    action = Action.CREATED if before is None else Action.DELETED if after is None else None
+    old, new = before or {}, after or {}
+    changes = {
+        name: [_shown(old.get(name)), _shown(new.get(name))]
+        for name in (new or old)
+        if old.get(name) != new.get(name)
+    }
+    if action is None and not changes:
+        return
+    AuditEntry.objects.create(
+        who=by,
+        who_text=by.email if by else "",
+        action=action or Action.CHANGED,
+        record_type=record._meta.label_lower,
+        record_id=str(record.pk),
+        record_text=str(record)[:200],
+        changes=changes,
+    )
+
+
+def _shown(value: Any) -> Any:
+    return value[0] if isinstance(value, tuple) else value

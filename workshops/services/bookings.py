@@ -1,0 +1,103 @@
+"""Take, confirm and cancel bookings."""
+
+from datetime import datetime
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from workshops import audit
+from workshops.errors import AlreadyBooked, NotBookable, Refused, WorkshopFull
+from workshops.models import Booking, CameraBody, KitUnit, Person, Seat, User, Workshop
+from workshops.models.base import in_zone
+from workshops.selectors.seats import free_seats
+
+BOOKABLE = (Workshop.Status.OPEN, Workshop.Status.CONFIRMED)
+
+
+def free_seat(*, workshop: Workshop, person: Person, now: datetime) -> Seat:
+    """Return the seat a person would get, the workshop locked until the transaction ends.
+
+    Raises NotBookable, AlreadyBooked or WorkshopFull. Call inside a transaction.
+    """
+    # PostgreSQL waits on this row; SQLite has no row locks, and waits because its write
+    # transactions begin IMMEDIATE.
+    workshop = Workshop.objects.select_for_update().get(pk=workshop.pk)
+    if workshop.status not in BOOKABLE:
+        raise NotBookable(
+            _("%(workshop)s takes no bookings: its status is %(status)s.")
+            % {"workshop": workshop, "status": workshop.get_status_display()}
+        )
+    if workshop.start_at <= now:
+        raise NotBookable(_("%(workshop)s has already started.") % {"workshop": workshop})
+    on = in_zone(workshop.start_at, workshop.timezone_name).date()
+    if person.is_under_age(on) and not person.guardian_name:
+        raise NotBookable(
+            _("%(person)s is under 18 on the day: enter the guardian who comes along first.")
+            % {"person": person}
+        )
+    if workshop.bookings.live().filter(person=person).exists():
+        raise AlreadyBooked(
+            _("%(person)s already holds a booking of %(workshop)s.")
+            % {"person": person, "workshop": workshop}
+        )
+    seat = free_seats(workshop).order_by("number").first()
+    if seat is None:
+        raise WorkshopFull(
+            _("%(workshop)s is full: all %(seats)d seats are held.")
+            % {"workshop": workshop, "seats": workshop.seats.count()}
+        )
+    return seat
+
+
+@transaction.atomic
+def book_person(
+    *,
+    by: User | None,
+    workshop: Workshop,
+    person: Person,
+    now: datetime,
+    camera: CameraBody | None = None,
+    trigger_unit: KitUnit | None = None,
+    state: str = Booking.State.HELD,
+) -> Booking:
+    """Return a booking that holds the lowest free seat; without ``camera`` the person's first.
+
+    Raises NotBookable, AlreadyBooked or WorkshopFull; on any of them nothing has changed.
+    """
+    seat = free_seat(workshop=workshop, person=person, now=now)
+    booking = Booking(
+        workshop=workshop,
+        person=person,
+        seat=seat,
+        state=state,
+        booked_at=now,
+        camera=camera or person.cameras.order_by("pk").first(),
+        trigger_unit=trigger_unit,
+    )
+    audit.write(booking, by=by)
+    return booking
+
+
+@transaction.atomic
+def confirm_booking(*, by: User | None, booking: Booking) -> Booking:
+    """Return the booking, confirmed. Raises Refused for a cancelled one."""
+    booking = Booking.objects.select_for_update().get(pk=booking.pk)
+    if booking.state == Booking.State.CANCELLED:
+        raise Refused(_("%(booking)s is cancelled: book anew.") % {"booking": booking})
+    booking.state = Booking.State.CONFIRMED
+    audit.write(booking, by=by)
+    return booking
+
+
+@transaction.atomic
+def cancel_booking(*, by: User | None, booking: Booking, now: datetime) -> Booking:
+    """Return the booking, cancelled, its seat free again. Raises Refused for a second time."""
+    Workshop.objects.select_for_update().get(pk=booking.workshop_id)
+    booking = Booking.objects.select_for_update().get(pk=booking.pk)
+    if booking.state == Booking.State.CANCELLED:
+        raise Refused(_("%(booking)s is cancelled already.") % {"booking": booking})
+    booking.state = Booking.State.CANCELLED
+    booking.seat = None
+    booking.cancelled_at = now
+    audit.write(booking, by=by)
+    return booking
