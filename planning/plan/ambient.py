@@ -78,7 +78,8 @@ def estimate(inputs: SetInputs, at: datetime, sky: str, *, sunlit: bool = True) 
     elevation_deg = sun.geometric_elevation_deg
     if elevation_deg < c.TWILIGHT_FLOOR_DEG and not inputs.readings:
         raise OutOfRange(
-            f"start_at: the sun stands {-elevation_deg:.0f} degrees below the horizon at "
+            f"{'start_at' if at <= inputs.start_at else 'end_at'}: the sun stands "
+            f"{-elevation_deg:.0f} degrees below the horizon at "
             f"{local(inputs, at):%Y-%m-%d %H:%M}, where no daylight can be estimated: enter a "
             "metered base reading for this set, or plan it for another time"
         )

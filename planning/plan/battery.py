@@ -45,7 +45,7 @@ def flashes_per_battery(inputs: SetInputs, light: LightInputs, power: float) -> 
 def battery_row(inputs: SetInputs, light: LightInputs, planned: Light) -> BatteryRow:
     """Return what the set asks of one head's packs, low end of health and cold."""
     hours = (inputs.end_at - inputs.start_at).total_seconds() / 3600.0
-    power = min(max(planned.power, light.least_power), 1.0) if planned.power else 0.0
+    power = min(max(planned.power, light.least_power), 1.0)
     flashes = planned_flashes(inputs) if planned.power else 0.0
     idle_wh = (light.idle_w + light.modelling_w) * hours
     watt_hours = energy_wh(

@@ -6,6 +6,8 @@ from planning.physics.errors import OutOfRange
 from planning.physics.horizon import checked_horizon
 from planning.plan.inputs import LightInputs, SetInputs
 
+BEHIND_DEG = 150.0  # from here on an incident dome toward the lens hardly sees the lamp
+
 
 def check(inputs: SetInputs) -> None:
     """Raise OutOfRange for the first input a plan cannot stand on; say what to enter."""
@@ -64,6 +66,11 @@ def _check_light(inputs: SetInputs, light: LightInputs) -> None:
             where + "energy_ws",
             light.energy_ws,
             "the strobe's watt-seconds, or its guide number, on the kit kind",
+        )
+    if light.role in ("key", "fill") and abs(light.angle_deg) >= BEHIND_DEG:
+        raise OutOfRange(
+            f"{where}angle_deg: at {light.angle_deg:g} degrees the lamp stands behind the subject: "
+            "make it a rim, or bring it round to the front"
         )
     rise_m = abs(light.lamp_height_m - inputs.face_height_m)
     if light.distance_m < rise_m:

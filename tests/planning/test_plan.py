@@ -1,0 +1,573 @@
+"""What the plan decides: fill, low light, weather, wind, water, people, and what it refuses."""
+
+import dataclasses
+import json
+import math
+from dataclasses import replace
+from datetime import datetime, timedelta
+from itertools import pairwise
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from planning.physics.errors import OutOfRange
+from planning.physics.exposure import ev100, parse_f_mark, parse_shutter_mark
+from planning.physics.sun import Place, sun_events
+from planning.physics.water import TurningPoint
+from planning.plan import evaluate
+from planning.plan.inputs import AttendeeInputs, BatteryInputs, ReadingInputs
+from planning.plan.result import as_dict
+from tests.planning.day import CAMERA, END, OCTA, SET, START, ZONE, reading
+
+STOP = 0.02
+
+
+def codes(plan):
+    return {caution.code for caution in plan.cautions}
+
+
+def with_light(**changes):
+    return replace(SET, lights=(replace(OCTA, **changes),))
+
+
+def with_forecast(**changes):
+    return replace(SET, forecast=replace(SET.forecast, **changes))
+
+
+def with_location(**changes):
+    return replace(SET, location=replace(SET.location, **changes))
+
+
+class TestTheObject:
+    def test_the_same_inputs_give_the_same_plan(self):
+        assert evaluate(SET) == evaluate(SET)
+
+    def test_it_prints_as_json_without_nan_or_infinity(self):
+        # A lamp with nothing left to do has an endless margin.
+        lit = replace(SET, readings=(*SET.readings, reading("incident", "face", "f/22")))
+        text = json.dumps(as_dict(evaluate(lit)), allow_nan=False)
+        assert json.loads(text)["lights"][0]["margin_stops"] is None
+
+    def test_neither_inputs_nor_plan_can_be_changed(self):
+        with pytest.raises(dataclasses.FrozenInstanceError):
+            SET.title = "other"
+        with pytest.raises(dataclasses.FrozenInstanceError):
+            evaluate(SET).exposure.iso = 200.0
+
+
+class TestReadings:
+    def test_an_estimate_says_so_with_its_spread(self):
+        row = evaluate(replace(SET, readings=())).ambient[0]
+        assert row.source == "estimate"
+        # plane 0.4 and meter 0.2 in squares, with the sky's own on top: common practice
+        assert row.low_stops <= -math.hypot(0.4, 0.2)
+        assert row.high_stops >= math.hypot(0.4, 0.2)
+
+    def test_a_guessed_tone_widens_the_spread(self):
+        incident = evaluate(replace(SET, readings=())).ambient[0]
+        spot = evaluate(replace(SET, readings=(), base_kind="spot")).ambient[0]
+        assert spot.high_stops**2 - incident.high_stops**2 == pytest.approx(0.5**2, abs=1e-9)
+
+    def test_a_metered_reading_replaces_the_estimate_everywhere(self):
+        plan = evaluate(SET)
+        metered = ev100(parse_f_mark("11"), parse_shutter_mark("1/160"))
+        assert plan.ambient[0].background_ev100 == pytest.approx(metered)
+        assert plan.ambient[0].source == "metered"
+        assert plan.exposure.base_source == "metered"
+        assert (plan.ambient[0].low_stops, plan.ambient[0].high_stops) == (-0.2, 0.2)
+
+    def test_what_was_not_metered_moves_with_what_was(self):
+        guess = evaluate(replace(SET, readings=()))
+        base = guess.ambient[0].background_ev100
+        darker = ReadingInputs("incident", "backdrop", base - 1.0, START)
+        plan = evaluate(replace(SET, readings=(darker,)))
+        assert plan.ambient[0].subject_ev100 == pytest.approx(
+            guess.ambient[0].subject_ev100 - 1.0, abs=1e-9
+        )
+        assert plan.ambient[0].subject_source == "estimate"
+
+    def test_an_earlier_day_counts_only_under_such_a_sun_and_sky(self):
+        own = ReadingInputs(
+            "incident", "backdrop", 13.0, START - timedelta(days=3), source="own", sky="clear"
+        )
+        assert evaluate(replace(SET, readings=(own,))).ambient[0].source == "own"
+        evening = replace(own, at=START.replace(hour=19))
+        assert evaluate(replace(SET, readings=(evening,))).ambient[0].source == "estimate"
+        grey = replace(own, sky="overcast")
+        assert evaluate(replace(SET, readings=(grey,))).ambient[0].source == "estimate"
+
+    def test_today_beats_an_earlier_day(self):
+        own = ReadingInputs("incident", "backdrop", 12.0, START, source="own", sky="clear")
+        plan = evaluate(replace(SET, readings=(*SET.readings, own)))
+        assert plan.ambient[0].source == "metered"
+
+    def test_partly_cloudy_prints_two_states_about_two_and_a_half_stops_apart(self):
+        states = evaluate(replace(with_forecast(sky="partly"), readings=())).ambient[0].states
+        # Common practice: sun out and cloud over stand about 2.5 stops apart on a sunny face.
+        out, over = (state.subject_ev100 for state in states)
+        assert [state.name for state in states] == ["sun out", "cloud over"]
+        assert 1.0 < out - over < 3.5
+
+    def test_behind_the_hill_there_is_no_beam(self):
+        open_sky = evaluate(replace(SET, readings=()))
+        hill = evaluate(replace(with_location(horizon=((0.0, 70.0),)), readings=()))
+        assert not hill.sun[0].above_horizon_profile
+        assert hill.ambient[0].subject_ev100 < open_sky.ambient[0].shade_side_ev100 + 1e-9
+        assert hill.lights[0].sun_side == "none"
+
+
+class TestFill:
+    # Sunny side f/11 at 1/160, shadow two stops down; wanted one down.
+    base = replace(
+        SET,
+        job="fill",
+        stops_under=0.0,
+        readings=(reading("incident", "face", "f/11"), reading("incident", "shade", "f/5.6")),
+        lights=(replace(OCTA, role="fill", target_stops=-1.0),),
+    )
+
+    def test_the_flash_adds_what_the_shadow_lacks(self):
+        # 2^-1 - 2^-2 = 1/4 of the sunny side: two stops under f/11 is f/5.66
+        lamp = evaluate(self.base).lights[0]
+        assert 2 * math.log2(lamp.reading_f_number / parse_f_mark("5.6")) == pytest.approx(
+            0, abs=STOP
+        )
+
+    def test_the_aperture_closes_by_what_the_fill_adds_to_the_sunny_side(self):
+        exposure = evaluate(self.base).exposure
+        # log2(1 + 1/4) = 0.322 stop: one third, f/11 to f/13
+        assert exposure.closed_for_flash_stops == pytest.approx(0.3219, abs=1e-3)
+        assert exposure.working_mark == "f/13"
+
+    def test_a_shadow_that_is_light_enough_needs_no_flash(self):
+        light = replace(
+            self.base,
+            readings=(reading("incident", "face", "f/11"), reading("incident", "shade", "f/10")),
+        )
+        plan = evaluate(light)
+        assert plan.exposure.closed_for_flash_stops == 0.0
+        assert plan.lights[0].power == 0.0
+        assert "no fill" in plan.exposure.remedies[0].what
+
+
+class TestLowLight:
+    dusk = replace(
+        SET,
+        readings=(),
+        base_kind="sky",
+        placement_stops=1.0,
+        start_at=datetime(2026, 9, 22, 19, 10, tzinfo=ZONE),
+        end_at=datetime(2026, 9, 22, 19, 50, tzinfo=ZONE),
+        camera_facing_deg=270.0,
+        given_f_number=parse_f_mark("2.8"),
+        given_iso=400.0,
+        attendees=SET.attendees[:3],
+    )
+
+    def later(self, minutes):
+        shift = timedelta(minutes=minutes)
+        return replace(
+            self.dusk, start_at=self.dusk.start_at + shift, end_at=self.dusk.end_at + shift
+        )
+
+    def test_too_dark_for_the_lens_at_sync_the_aperture_comes_first(self):
+        exposure = evaluate(self.later(30)).exposure
+        assert exposure.method == "aperture first"
+        assert exposure.iso == 400.0
+        assert exposure.working_f_number == pytest.approx(parse_f_mark("2.8"))
+        assert exposure.base_f_number == pytest.approx(parse_f_mark("2"))
+        assert exposure.start_s >= exposure.sync_s
+        first = exposure.ladder[0]
+        assert first.shutter_s == exposure.start_s
+        assert first.ambient_background_stops == pytest.approx(-1.0, abs=1 / 6 + 1e-6)
+
+    def test_the_schedule_slows_with_the_light_and_then_raises_the_iso(self):
+        rows = evaluate(self.later(30)).exposure.schedule
+        assert len(rows) >= 3
+        seen = [row.shutter_s * row.iso for row in rows]
+        assert seen == sorted(seen)
+        limit = self.dusk.slowest_hand_held_s * 2 ** (1 / 6)
+        for row in rows:
+            assert row.shutter_s <= limit or row.iso * 4 > self.dusk.highest_iso
+            # ISO x4 is two stops, and the flash goes down by them
+            assert row.flash_stops == pytest.approx(-math.log2(row.iso / 400.0))
+
+    def test_in_full_sun_there_is_no_schedule(self):
+        assert evaluate(SET).exposure.schedule == ()
+
+    def test_fast_light_asks_for_the_meter_again(self):
+        plan = evaluate(self.later(30))
+        assert plan.exposure.stops_per_10_min < -0.5
+        assert plan.exposure.re_meter_min == pytest.approx(
+            10 / 3 / abs(plan.exposure.stops_per_10_min)
+        )
+        assert "re-meter" in codes(plan)
+
+    def test_sunset_at_fifty_north_loses_seven_tenths_in_five_minutes(self):
+        # Common practice value: 0.7 stop per 5 min at sunset, 50 N, equinox; upright plane west.
+        place = Place(50.0, 0.0)
+        sunset = sun_events(place, START.replace(month=9, day=22).date(), ZoneInfo("UTC")).sunset_at
+        at_sunset = replace(
+            with_location(place=place),
+            readings=(),
+            start_at=sunset,
+            end_at=sunset + timedelta(minutes=5),
+            subject_in_sun=False,
+            backdrop_in_sun=False,
+        )
+        rows = evaluate(at_sunset).ambient
+        assert rows[0].background_ev100 - rows[-1].background_ev100 == pytest.approx(0.7, abs=0.2)
+
+    def test_night_without_a_reading_is_refused_and_with_one_is_planned(self):
+        night = replace(
+            SET,
+            readings=(),
+            start_at=START.replace(month=12, hour=22),
+            end_at=END.replace(month=12, hour=23),
+        )
+        with pytest.raises(OutOfRange, match="metered"):
+            evaluate(night)
+        lamp_lit = ReadingInputs("incident", "backdrop", 4.0, night.start_at)
+        assert evaluate(replace(night, readings=(lamp_lit,))).ambient[0].source == "metered"
+
+
+class TestPower:
+    def test_too_weak_offers_what_really_helps_and_never_iso(self):
+        plan = evaluate(with_light(guide_number_m=12.0))
+        assert plan.lights[0].verdict == "too weak"
+        assert plan.lights[0].power > 1.0
+        words = [remedy.what for remedy in plan.exposure.remedies]
+        assert words[0].startswith("nearer")
+        assert not any("ISO" in word for word in words)
+
+    def test_coming_nearer_as_told_brings_it_within_full_power(self):
+        weak = with_light(guide_number_m=20.0)
+        nearer_m = evaluate(weak).exposure.remedies[0].number
+        moved = replace(weak, lights=(replace(weak.lights[0], distance_m=nearer_m),))
+        # the low end of the guide number still makes it: 0.2 stop in hand
+        assert evaluate(moved).lights[0].margin_low_stops == pytest.approx(0.0, abs=0.01)
+
+    def test_a_guessed_guide_number_is_judged_at_its_low_end(self):
+        guess = with_light(
+            guide_number_m=None,
+            guide_number_source="estimate",
+            guide_number_spread_stops=None,
+            energy_ws=300.0,
+            modifier_stops=-2.0,
+        )
+        lamp = evaluate(guess).lights[0]
+        assert lamp.guide_number_spread_stops == 1.0
+        assert 0.0 < lamp.margin_stops < 1.0
+        assert lamp.verdict == "may be too weak"
+
+    def test_too_strong_offers_distance_and_cloth(self):
+        dim = replace(
+            SET,
+            lights=(replace(OCTA, least_power=1 / 2),),
+        )
+        plan = evaluate(dim)
+        assert plan.lights[0].verdict == "too strong"
+        assert plan.exposure.remedies[0].what.startswith("farther")
+        assert plan.exposure.remedies[0].number > OCTA.distance_m
+
+    def test_a_face_already_over_the_working_aperture_is_told_so(self):
+        lit = replace(SET, readings=(SET.readings[0], reading("incident", "face", "f/22")))
+        plan = evaluate(lit)
+        assert plan.lights[0].power == 0.0
+        assert plan.lights[0].power_mark == "off"
+        assert "shade the face" in plan.exposure.remedies[0].what
+
+    def test_gels_come_off_the_guide_number(self):
+        # full CTO 1.1 stop: common practice
+        plain, warm = evaluate(SET), evaluate(with_light(gel="full CTO", gel_loss_stops=1.1))
+        assert math.log2(warm.lights[0].power / plain.lights[0].power) == pytest.approx(1.1)
+
+    def test_the_mark_says_its_residual(self):
+        lamp = evaluate(with_light(distance_m=2.3)).lights[0]
+        assert lamp.residual_stops == pytest.approx(math.log2(lamp.set_power / lamp.power))
+        assert abs(lamp.residual_stops) <= 1 / 6 + 1e-9
+
+
+class TestStand:
+    def test_force_and_ballast_follow_the_gust(self):
+        stand = evaluate(with_forecast(gust_m_s=9.0)).lights[0].stand
+        # 0.6125 * 81 * 0.64 * 1.2 = 38.1 N; 1.5 * 38.1 * 2.3 / (9.81 * 0.25) - 7 = 46.6 kg
+        assert stand.force_n == pytest.approx(38.1, rel=0.01)
+        assert stand.ballast_kg == pytest.approx(46.6, rel=0.01)
+        assert stand.ballast_on_foot_kg == pytest.approx(46.6 / 3, rel=0.01)
+
+    def test_a_breath_needs_no_ballast_but_still_a_bag(self):
+        stand = evaluate(with_forecast(gust_m_s=1.0, wind_m_s=0.5)).lights[0].stand
+        assert stand.ballast_kg == 0.0
+        assert stand.verdict == "bag"
+
+    @pytest.mark.parametrize(
+        ("changes", "verdict"),
+        [
+            ({"gust_m_s": 5.0}, "bag"),
+            ({"gust_m_s": 9.0}, "modifier off"),  # 46.6 kg is over the 25 anybody carries
+            ({"gust_m_s": 12.0}, "strike"),  # over the house's 11 m/s
+            ({"thunder": True}, "strike"),
+            ({"gust_m_s": None, "wind_m_s": None}, "no forecast"),
+        ],
+    )
+    def test_the_verdict_follows_the_house(self, changes, verdict):
+        assert evaluate(with_forecast(**changes)).lights[0].stand.verdict == verdict
+
+    def test_forty_newtons_take_a_holder(self):
+        wide = replace(OCTA, leg_radius_m=1.0, lamp_height_m=1.8, bag_kg=20.0)
+        calm = replace(with_forecast(gust_m_s=9.5), lights=(wide,))
+        # 0.6125 * 90.25 * 0.64 * 1.2 = 42.5 N; 1.5 * 42.5 * 1.8 / (9.81 * 0.5) - 7 = 16.4 kg
+        assert evaluate(calm).lights[0].stand.verdict == "hold"
+
+    def test_the_mean_alone_is_raised_to_a_gust(self):
+        inland = evaluate(with_forecast(gust_m_s=None, wind_m_s=4.0)).lights[0].stand
+        at_sea = replace(with_forecast(gust_m_s=None, wind_m_s=4.0))
+        at_sea = replace(at_sea, location=replace(SET.location, at_sea=True))
+        assert inland.gust_m_s == pytest.approx(4.0 * 1.7)
+        assert evaluate(at_sea).lights[0].stand.gust_m_s == pytest.approx(4.0 * 1.4)
+        assert inland.gust_source == "from the mean"
+
+    def test_an_exposed_place_raises_the_gust(self):
+        pier = replace(with_forecast(gust_m_s=6.0))
+        pier = replace(pier, location=replace(SET.location, wind_exposure_factor=1.3))
+        assert evaluate(pier).lights[0].stand.gust_m_s == pytest.approx(7.8)
+
+    def test_it_falls_with_the_wind_inside_its_circle(self):
+        stand = evaluate(SET).lights[0].stand
+        assert stand.fall_toward_deg == pytest.approx(70.0)  # wind from 250
+        assert stand.clear_circle_m == pytest.approx(2.3 + 0.45)
+
+    def test_a_slope_turns_a_bag_into_modifier_off(self):
+        level = with_forecast(gust_m_s=5.5)
+        steep = replace(level, location=replace(SET.location, slope_deg=12.0))
+        assert evaluate(level).lights[0].stand.verdict == "bag"
+        assert evaluate(steep).lights[0].stand.verdict == "modifier off"
+
+    def test_in_somebodys_hands_there_is_no_stand(self):
+        assert evaluate(with_light(hand_held=True)).lights[0].stand is None
+
+    def test_the_gust_it_names_is_where_the_verdict_turns(self):
+        stand = evaluate(SET).lights[0].stand
+        below = evaluate(with_forecast(gust_m_s=stand.off_above_m_s)).lights[0].stand
+        above = evaluate(with_forecast(gust_m_s=stand.off_above_m_s + 0.02)).lights[0].stand
+        assert below.verdict != "modifier off"
+        assert above.verdict == "modifier off"
+
+
+class TestWater:
+    # high water 19:30 at 4.0 m, low 13:15 at 0.4: the path's 2.0 m floods in the third sixth
+    tide = (
+        TurningPoint(START.replace(hour=13, minute=15), 0.4),
+        TurningPoint(START.replace(hour=19, minute=30), 4.0),
+    )
+    shore = replace(
+        SET,
+        location=replace(
+            SET.location, water="tidal", path_low_point_m=2.0, walk_min=10.0, at_sea=True
+        ),
+        tide=tide,
+    )
+
+    def test_the_path_and_not_the_stand_sets_the_time(self):
+        water = evaluate(self.shore).water
+        # 3/12 of 3.6 m over 0.4 = 1.3 m at 15:20, 2.2 m at 16:22:30: 2.0 m at 16:08:36
+        flood = START.replace(hour=16, minute=8, second=36)
+        assert abs(water.clear_by_at - (flood - timedelta(hours=1))) < timedelta(minutes=1)
+        assert water.clear_by_at - water.strike_from_at == timedelta(minutes=18)
+        assert water.rising
+
+    def test_a_set_past_that_time_is_stopped(self):
+        caution = next(c for c in evaluate(self.shore).cautions if c.code == "tide")
+        assert caution.level == "stop"
+
+    def test_without_a_table_nobody_goes_out(self):
+        caution = next(
+            c for c in evaluate(replace(self.shore, tide=())).cautions if c.code == "tide-unknown"
+        )
+        assert caution.level == "stop"
+
+    def test_mains_near_water_is_stopped(self):
+        wet = replace(self.shore, lights=(replace(OCTA, mains=True),))
+        assert "mains-water" in codes(evaluate(wet))
+
+
+class TestSunSide:
+    def at_facing(self, off_deg, angle_deg):
+        azimuth = evaluate(SET).sun[1].azimuth_deg
+        changed = replace(
+            with_light(angle_deg=angle_deg), camera_facing_deg=(azimuth - off_deg) % 360
+        )
+        return evaluate(changed).lights[0].sun_side
+
+    def test_sun_and_lamp_on_one_side_are_the_same(self):
+        assert self.at_facing(90.0, 45.0) == "same"
+        assert self.at_facing(-90.0, -45.0) == "same"
+
+    def test_across_from_the_sun_there_are_two_suns(self):
+        assert self.at_facing(90.0, -45.0) == "opposite"
+
+    def test_before_the_lens_the_sun_is_the_rim(self):
+        assert self.at_facing(10.0, 45.0) == "behind subject"
+
+    def test_a_lamp_to_camera_right_stands_where_camera_right_is(self):
+        # Facing north the camera's right is east; from the subject 45 degrees toward it: 135.
+        north = evaluate(replace(with_light(angle_deg=45.0), camera_facing_deg=0.0))
+        assert north.lights[0].direction_deg == pytest.approx(135.0)
+
+    def test_the_side_changes_at_a_named_minute(self):
+        azimuth = evaluate(SET).sun[1].azimuth_deg
+        plan = evaluate(
+            replace(with_light(angle_deg=-45.0), camera_facing_deg=(azimuth - 180.0) % 360)
+        )
+        assert plan.lights[0].sun_side == "changes"
+        assert START < plan.lights[0].sun_side_changes_at < END
+
+    def test_southern_noon_sun_stands_in_the_north(self):
+        south = replace(
+            SET,
+            readings=(),
+            location=replace(SET.location, place=Place(-41.3, 174.8), timezone="Pacific/Auckland"),
+            start_at=datetime(2026, 6, 21, 12, 0, tzinfo=ZoneInfo("Pacific/Auckland")),
+            end_at=datetime(2026, 6, 21, 12, 40, tzinfo=ZoneInfo("Pacific/Auckland")),
+            camera_facing_deg=270.0,
+            lights=(replace(OCTA, angle_deg=45.0),),
+        )
+        plan = evaluate(south)
+        # facing west, north is to the right; shadows fall south; 90 - 41.3 - 23.44 = 25.3 high
+        assert plan.sun[1].from_camera_deg == pytest.approx(90.0, abs=10.0)
+        assert plan.sun[1].elevation_deg == pytest.approx(25.3, abs=0.3)
+        assert plan.lights[0].sun_side == "same"
+
+    def test_a_stand_beside_the_axis_shows_in_the_frame(self):
+        # 85 mm on 36 mm: half a frame is 0.21 of the distance
+        assert evaluate(with_light(angle_deg=180.0, role="rim")).lights[0].in_frame
+        assert not evaluate(with_light(angle_deg=90.0)).lights[0].in_frame
+
+
+class TestBatteries:
+    def test_energy_is_flashes_idle_and_modelling_light(self):
+        plan = evaluate(with_light(idle_w=4.0, modelling_w=10.0))
+        row = plan.battery[0]
+        # (40 + 6 * 25) * 1.1 = 209 flashes at 1/4 of 600 W.s over 0.75, and 14 W for 1.25 h
+        expected = 209 * 0.25 * 600 / 3600 / 0.75 + 14 * 1.25
+        assert row.flashes == pytest.approx(209.0)
+        assert row.watt_hours == pytest.approx(expected, rel=0.01)
+        assert row.charge_share == pytest.approx(expected / 97.0, rel=0.01)
+
+    def test_cold_and_age_take_their_low_end(self):
+        warm, cold = evaluate(SET), evaluate(with_forecast(temperature_c=0.0))
+        # 0 C: 0.80 to 0.90 of the capacity, cell makers' sheets, from memory
+        assert warm.battery[0].charge_share / cold.battery[0].charge_share == pytest.approx(
+            0.80, rel=0.05
+        )
+        old = evaluate(with_light(battery=BatteryInputs("P97", 97.0, health_share=0.5)))
+        assert old.battery[0].charge_share == pytest.approx(2 * warm.battery[0].charge_share)
+
+    def test_flashes_the_house_counted_beat_the_watt_hours(self):
+        row = evaluate(with_light(flashes_at_full=209.0)).battery[0]
+        assert row.source == "own"
+        assert row.charge_share == pytest.approx(0.25, rel=0.01)
+
+    def test_more_than_one_pack_names_the_swap(self):
+        row = evaluate(with_light(flashes_at_full=30.0)).battery[0]
+        # 209 flashes at 1/4 are 52.25 full ones of 30 a pack
+        assert row.batteries == 2
+        assert row.swap_after_flashes == pytest.approx(120.0, rel=0.01)
+
+    @pytest.mark.parametrize(("capacity_wh", "code"), [(120.0, "cells-100"), (170.0, "cells-160")])
+    def test_large_cells_are_named(self, capacity_wh, code):
+        assert code in codes(evaluate(with_light(battery=BatteryInputs("P", capacity_wh))))
+
+
+class TestPeople:
+    def test_everybody_has_one_equal_turn_and_one_trigger_is_live(self):
+        turns = evaluate(SET).turns
+        assert [turn.attendee for turn in turns] == [p.name for p in SET.attendees]
+        assert {turn.minutes for turn in turns} == {5.0}
+        starts = [turn.start_at for turn in turns]
+        assert all(b - a == timedelta(minutes=6) for a, b in pairwise(starts))
+
+    def test_the_next_set_begins_with_somebody_else(self):
+        first = [turn.attendee for turn in evaluate(SET).turns]
+        second = [turn.attendee for turn in evaluate(replace(SET, set_index=1)).turns]
+        assert second == [*first[1:], first[0]]
+
+    def test_one_flash_sensitive_guest_raises_a_caution_without_a_name(self):
+        guest = replace(SET.attendees[0], photosensitive=True)
+        plan = evaluate(replace(SET, attendees=(guest, *SET.attendees[1:])))
+        caution = next(c for c in plan.cautions if c.code == "photosensitive")
+        assert guest.name not in caution.text
+
+    def test_minors_without_a_guardian_stop_the_set(self):
+        young = AttendeeInputs("Ivo", CAMERA, under_age=True)
+        plan = evaluate(replace(SET, attendees=(young,)))
+        assert next(c.level for c in plan.cautions if c.code == "minors") == "stop"
+
+    def test_model_and_helpers_count_for_the_permit(self):
+        full = replace(with_location(head_limit=8), other_heads=3)
+        assert "head-limit" in codes(evaluate(full))
+        assert "head-limit" not in codes(evaluate(replace(full, other_heads=2)))
+
+    def test_a_body_with_a_higher_floor_gets_its_own_line(self):
+        bright = AttendeeInputs("Jon", replace(CAMERA, owner="Jon", lowest_iso=200.0))
+        line = evaluate(replace(SET, attendees=(*SET.attendees, bright))).exposure.own_lines[0]
+        assert (line.attendee, line.iso_mark, line.f_mark) == ("Jon", "200", "f/22")
+
+    def test_a_body_no_trigger_fires_says_what_to_change(self):
+        bare = AttendeeInputs("Kim", replace(CAMERA, centre_contact=False, flash_system=""))
+        line = evaluate(replace(SET, attendees=(*SET.attendees, bare))).exposure.own_lines[0]
+        assert "centre contact" in line.reason
+
+    def test_turns_past_the_end_are_warned_with_their_minutes(self):
+        long = evaluate(replace(SET, turn_min=12.0))
+        assert "over-run" in codes(long)
+
+
+class TestWeather:
+    @pytest.mark.parametrize(
+        ("changes", "code"),
+        [
+            ({"thunder": True}, "thunder"),
+            ({"temperature_c": 33.0, "humidity_percent": 70.0}, "heat"),
+            ({"temperature_c": 4.0}, "cold"),
+            ({"uv_index": 7.0}, "uv"),
+        ],
+    )
+    def test_the_forecast_raises_its_caution(self, changes, code):
+        assert code in codes(evaluate(with_forecast(**changes)))
+        assert code not in codes(evaluate(SET))
+
+    def test_every_caution_names_where_it_comes_from(self):
+        wild = with_forecast(thunder=True, temperature_c=2.0, gust_m_s=15.0, uv_index=9.0)
+        for caution in evaluate(wild).cautions:
+            assert caution.source
+            assert caution.level in ("stop", "act", "note")
+
+
+class TestRefusals:
+    @pytest.mark.parametrize(
+        ("changes", "names"),
+        [
+            ({"end_at": START}, "end_at"),
+            ({"widest_f_number": 0.0}, "widest_f_number"),
+            ({"iso": 0.0}, "iso"),
+            ({"job": "dance"}, "job"),
+            ({"base_kind": "guess"}, "base_kind"),
+            ({"backdrop_reflectance": 0.0}, "backdrop_reflectance"),
+            ({"lights": (replace(OCTA, distance_m=0.0),)}, "distance_m"),
+            ({"lights": (replace(OCTA, guide_number_m=None, energy_ws=0.0),)}, "energy_ws"),
+            ({"lights": (replace(OCTA, lamp_height_m=5.0),)}, "lamp"),
+            ({"lights": (replace(OCTA, leg_radius_m=0.0),)}, "leg radius"),
+            ({"lights": (OCTA, OCTA)}, "two lights"),
+            ({"lights": (replace(OCTA, angle_deg=180.0),)}, "angle_deg"),
+            ({"forecast": replace(SET.forecast, gust_m_s=1.0, wind_m_s=3.0)}, "gust_m_s"),
+            (
+                {"location": replace(SET.location, horizon=((90.0, 3.0), (20.0, 4.0)))},
+                "clockwise",
+            ),
+        ],
+    )
+    def test_it_names_the_field_and_what_to_enter(self, changes, names):
+        with pytest.raises(OutOfRange, match=names):
+            evaluate(replace(SET, **changes))
