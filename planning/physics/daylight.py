@@ -108,16 +108,10 @@ def plane_parts_lx(
     require_finite(azimuth_deg=azimuth_deg, facing_deg=facing_deg)
     sun, tilt, off = radians(elevation_deg), radians(tilt_deg), radians(azimuth_deg - facing_deg)
     incidence = sin(sun) * cos(tilt) + cos(sun) * sin(tilt) * cos(off)
-    if sky_pattern is None:
-        share = (1 + cos(tilt)) / 2
-    else:
-        share = sky_share(
-            elevation_deg,
-            azimuth_deg,
-            facing_deg=facing_deg,
-            tilt_deg=tilt_deg,
-            pattern=sky_pattern,
-        )
+    share = (1 + cos(tilt)) / 2
+    if sky_pattern is not None:
+        plane = {"facing_deg": facing_deg, "tilt_deg": tilt_deg}
+        share = sky_share(elevation_deg, azimuth_deg, **plane, pattern=sky_pattern)
     disc_up = elevation_deg > SUNRISE_ELEVATION_DEG
     below_lx = ground_reflectance * horizontal_lx(daylight, elevation_deg)
     return PlaneLight(
