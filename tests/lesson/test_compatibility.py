@@ -1,0 +1,173 @@
+"""Triggers, cameras and the shutter a mixed group can share."""
+
+import math
+
+import pytest
+
+from planning.lesson.compatibility import (
+    Body,
+    Trigger,
+    effective_sync_s,
+    group_sync_s,
+    serving_trigger,
+)
+from planning.physics.errors import OutOfRange
+from planning.physics.exposure import parse_shutter_mark, shutter_mark
+
+SIMPLE = Trigger("fire-only", advanced=False, sync_penalty_stops=1 / 3)
+ADVANCED = Trigger("advanced", advanced=True, sync_penalty_stops=0, fits="Alder")
+STANDARD = Body("standard", sync_s=1 / 203)
+
+
+def body(**fields):
+    return Body(**{"name": "body", "sync_s": 1 / 203, **fields})
+
+
+def synced(mark, penalty_stops=1 / 3):
+    return effective_sync_s(parse_shutter_mark(mark), penalty_stops)
+
+
+# Common practice: a simple radio link costs a third of a stop. Worked by hand.
+@pytest.mark.parametrize(
+    ("mark", "penalty_stops", "expected"),
+    [
+        ("1/250", 1 / 3, "1/200"),
+        ("1/200", 1 / 3, "1/160"),
+        ("1/180", 1 / 3, "1/125"),
+        ("1/160", 0, "1/160"),
+        ("1/60", 1 / 3, "1/50"),
+    ],
+)
+def test_a_trigger_slows_the_body_down_to_a_slower_mark(mark, penalty_stops, expected):
+    assert shutter_mark(synced(mark, penalty_stops)) == expected
+
+
+def test_a_written_sync_is_taken_at_its_exact_time():
+    assert effective_sync_s(1 / 200, 0) == effective_sync_s(parse_shutter_mark("1/200"), 0)
+
+
+def test_a_sync_measured_at_the_rehearsal_beats_the_questionnaire():
+    measured_s = parse_shutter_mark("1/125")
+    assert effective_sync_s(parse_shutter_mark("1/250"), 0, measured_s) == measured_s
+
+
+def test_more_delay_is_never_faster():
+    times_s = [synced("1/250", penalty) for penalty in (0, 0.2, 1 / 3, 0.5, 1)]
+    assert times_s == sorted(times_s)
+
+
+def test_six_bodies_worked_by_hand():
+    # The 1/60 body would cost all 1.33 stops: it gets its own line. One is electronic only.
+    sync_by_body = {
+        "one": synced("1/250"),
+        "two": synced("1/200"),
+        "three": synced("1/180"),
+        "four": synced("1/160", 0),
+        "five": synced("1/60"),
+        "six": None,
+    }
+    group = group_sync_s(sync_by_body)
+    assert shutter_mark(group.sync_s) == "1/125"
+    assert group.slowest == "three"
+    assert group.cost_stops == pytest.approx(1 / 3)
+    assert group.outliers == ("five",)
+    assert group.outlier_cost_stops == pytest.approx(4 / 3)
+    assert group.not_served == ("six",)
+
+
+def test_a_body_just_under_the_limit_stays_in_the_group():
+    group = group_sync_s({"slow": synced("1/80", 0), "a": synced("1/160", 0)}, 1.01)
+    assert (group.slowest, group.outliers) == ("slow", ())
+    assert group.cost_stops == pytest.approx(1)
+    assert group_sync_s({"slow": synced("1/80", 0), "a": synced("1/160", 0)}, 1.0).outliers
+
+
+def test_half_of_the_bodies_always_stay():
+    slow = {name: synced("1/60", 0) for name in "abc"}
+    fast = {name: synced("1/250", 0) for name in "de"}
+    group = group_sync_s({**slow, **fast})
+    assert group.outliers == ()
+    assert shutter_mark(group.sync_s) == "1/60"
+    assert group.cost_stops == 0  # no one of the three costs it alone
+
+
+def test_outliers_go_one_speed_after_the_other():
+    fast = {name: synced("1/250", 0) for name in "abc"}
+    group = group_sync_s({"worst": synced("1/30", 0), "bad": synced("1/60", 0), **fast})
+    assert group.outliers == ("worst", "bad")
+    assert group.outlier_cost_stops == pytest.approx(3)
+
+
+def test_one_body_is_a_group_that_costs_nothing():
+    group = group_sync_s({"only": 1 / 128})
+    assert (group.sync_s, group.slowest, group.cost_stops) == (1 / 128, "only", 0)
+
+
+@pytest.mark.parametrize("sync_by_body", [{}, {"six": None}])
+def test_a_group_nobody_can_fire_in_is_refused(sync_by_body):
+    with pytest.raises(OutOfRange, match="sync_by_body"):
+        group_sync_s(sync_by_body)
+
+
+def test_a_simple_trigger_comes_first_on_a_standard_shoe():
+    service = serving_trigger(body(flash_system="Alder"), [ADVANCED, SIMPLE])
+    assert service.trigger is SIMPLE
+    assert service.reason == ""
+
+
+def test_of_two_simple_triggers_the_quicker_serves():
+    quick = Trigger("quick", advanced=False, sync_penalty_stops=0.1)
+    assert serving_trigger(STANDARD, [SIMPLE, quick]).trigger is quick
+
+
+def test_without_a_centre_contact_only_the_bodys_own_system_fires():
+    camera = body(centre_contact=False, flash_system=" alder ")
+    assert serving_trigger(camera, [SIMPLE, ADVANCED]).trigger is ADVANCED
+    other = serving_trigger(body(centre_contact=False, flash_system="Other"), [SIMPLE, ADVANCED])
+    assert other.trigger is None
+    assert "centre contact" in other.reason
+    assert "Other" in other.change
+
+
+def test_an_advanced_trigger_for_any_shoe_still_needs_the_contact():
+    universal = Trigger("universal", advanced=True, sync_penalty_stops=0)
+    assert serving_trigger(STANDARD, [universal]).trigger is universal
+    assert serving_trigger(body(centre_contact=False), [universal]).trigger is None
+
+
+def test_a_trigger_made_for_an_unusual_shoe_serves_it():
+    own = Trigger("own", advanced=False, sync_penalty_stops=1 / 3, fits="Alder")
+    camera = body(shoe="other", flash_system="Alder")
+    assert serving_trigger(camera, [SIMPLE, own]).trigger is own
+    assert "shoe" in serving_trigger(camera, [SIMPLE]).reason
+
+
+@pytest.mark.parametrize(
+    ("camera", "triggers", "word"),
+    [
+        (body(electronic_only=True), [SIMPLE], "electronic shutter"),
+        (body(shoe="none"), [SIMPLE], "no flash shoe"),
+        (body(), [], "no trigger"),
+        (body(), [ADVANCED], "another flash system"),
+    ],
+)
+def test_a_camera_not_served_is_told_why_and_what_to_change(camera, triggers, word):
+    service = serving_trigger(camera, triggers)
+    assert service.trigger is None
+    assert word in service.reason
+    assert service.change
+
+
+@pytest.mark.parametrize(
+    ("call", "named"),
+    [
+        (lambda: effective_sync_s(0, 0), "body_sync_s"),
+        (lambda: effective_sync_s(0.005, -0.1), "penalty_stops"),
+        (lambda: effective_sync_s(0.005, 0, math.nan), "measured_sync_s"),
+        (lambda: group_sync_s({"a": 0.005}, 0), "outlier_stops"),
+        (lambda: group_sync_s({"a": 0.0}), "the sync of a"),
+    ],
+)
+def test_bad_inputs_are_refused_by_name(call, named):
+    with pytest.raises(OutOfRange, match=named):
+        call()
