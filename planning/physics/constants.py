@@ -117,7 +117,6 @@ BLOCKED_STOPS = -4.5  # below mid-grey a tone is black; common practice
 ANCHOR_GUIDE_NUMBER_M = 80.0  # standard reflector, ISO 100, of the anchor head; makers' sheets
 ANCHOR_ENERGY_WS = 600.0
 ESTIMATED_GUIDE_NUMBER_SPREAD_STOPS = 1.0  # four published, as 600 W.s: GN 57 to 118 m
-HIGH_SPEED_OVERHEAD_STOPS = 1.0  # until measured; 0.5 to 1.5 between heads, common practice
 
 CONFUSION_DIAGONAL_SHARE = 1 / 1500  # circle of confusion of the frame's diagonal; common practice
 

@@ -30,7 +30,7 @@ def tide_height_m(at: datetime, turning_points: Sequence[TurningPoint]) -> float
     instant without a time zone, or a table that is short, unsorted or not high-low-high.
 
     Source: the rule of twelfths of coastal navigation. Against a cosine 1.7 % of the range at
-    the sixths, 2.5 % between.
+    the sixths, 2.6 % between.
     """
     curve = _curve(turning_points)
     moment = _moment_in_table("at", at, curve)

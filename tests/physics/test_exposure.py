@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from planning.physics.constants import INCIDENT_CALIBRATION_DOME
 from planning.physics.errors import OutOfRange
 from planning.physics.exposure import (
     F_MARKS,
@@ -69,7 +70,7 @@ def test_sunny_sixteen_stands_for_3200_candelas_and_64000_lux():
 
 def test_a_dome_calibration_reads_four_tenths_lower():
     # log2(330 / 250) = 0.40.
-    flat, dome = ev100_from_lx(10_000), ev100_from_lx(10_000, calibration=330)
+    flat, dome = ev100_from_lx(10_000), ev100_from_lx(10_000, INCIDENT_CALIBRATION_DOME)
     assert flat - dome == pytest.approx(0.40, abs=0.005)
 
 
