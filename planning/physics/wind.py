@@ -18,6 +18,7 @@ from planning.physics.constants import (
 from planning.physics.errors import OutOfRange
 from planning.physics.ranges import (
     require_between,
+    require_finite,
     require_not_negative,
     require_positive,
 )
@@ -219,6 +220,12 @@ def _edges(
     require_not_negative(force_n=force_n, hung_kg=load.hung_kg, on_foot_kg=load.on_foot_kg)
     require_not_negative(overhang_mass_kg=load.overhang_mass_kg, overhang_m=load.overhang_m)
     require_between(0, 30, slope_deg=load.slope_deg)
+    if load.mass_height_m is not None:
+        require_not_negative(mass_height_m=load.mass_height_m)
+    require_finite(
+        overhang_off_wind_deg=load.overhang_off_wind_deg,
+        downhill_off_wind_deg=load.downhill_off_wind_deg,
+    )
     require_between(0, 90, off_axis_deg=off_axis_deg)
     edges = []
     for edge_deg in (0.0, -120.0, 120.0):

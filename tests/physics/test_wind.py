@@ -200,6 +200,9 @@ def test_a_gust_is_the_mean_times_its_factor():
         (lambda: stability(5, 3, StandLoad(8, 0.55, slope_deg=40)), "slope_deg"),
         (lambda: stability(5, 3, StandLoad(8, 0.55, hung_kg=-1)), "hung_kg"),
         (lambda: stability(5, 3, STAND, off_axis_deg=100), "off_axis_deg"),
+        (lambda: stability(5, 3, StandLoad(8, 0.55, mass_height_m=-1)), "mass_height_m"),
+        (lambda: more_ballast_kg(math.nan, 3, STAND), "force_n"),
+        (lambda: more_ballast_kg(5, 3, STAND, safety_factor=0.5), "safety_factor"),
     ],
 )
 def test_bad_inputs_are_refused_by_name(call, named):
