@@ -1,0 +1,62 @@
+"""``manage.py set_plan SET_ID [--json]``: one set's plan; ``--list``: which sets there are."""
+
+import json
+
+from django.core.exceptions import ValidationError
+from django.core.management.base import BaseCommand, CommandError
+from django.template.loader import render_to_string
+
+from planning import selectors
+from planning.physics.errors import OutOfRange
+from planning.plan import evaluate
+from planning.plan.result import as_dict
+from planning.sheets.options import house_options
+
+REFUSED = 2  # the exit code of input no plan can be made from
+
+
+class Command(BaseCommand):
+    help = "Print the plan of one set: camera, lamps, ladder, wind, water, batteries, cautions."
+
+    def add_arguments(self, parser):
+        parser.add_argument("set_id", nargs="?", metavar="SET_ID", help="number of the set")
+        parser.add_argument("--json", action="store_true", help="full precision, units in the keys")
+        parser.add_argument("--list", action="store_true", help="list the sets and stop")
+
+    def handle(self, *, set_id, **options):
+        if options["list"]:
+            self._list()
+            return
+        if set_id is None:
+            self._refuse("Which set? Give its number, or --list to see them.")
+        try:
+            inputs = selectors.set_inputs(_number(set_id))
+            plan = evaluate(inputs)
+        except (OutOfRange, ValidationError) as refusal:
+            self._refuse(refusal)
+        if options["json"]:
+            self.stdout.write(
+                json.dumps(as_dict(plan), indent=2, ensure_ascii=False, allow_nan=False)
+            )
+        else:
+            say = house_options().figures(inputs.location.timezone)
+            text = render_to_string("planning/set_plan.txt", {"plan": plan, "say": say})
+            self.stdout.write(text.rstrip())
+
+    def _list(self):
+        rows = selectors.set_list()
+        for row in rows:
+            self.stdout.write(f"{row.id:>5}  {row.start_at:%Y-%m-%d}  {row.workshop}: {row.title}")
+        if not rows:
+            self.stdout.write("No sets yet: enter one in the admin, or run the demo.")
+
+    def _refuse(self, reason):
+        message = str(reason)
+        raise CommandError(message, returncode=REFUSED)
+
+
+def _number(text: str) -> int:
+    try:
+        return int(text)
+    except ValueError:
+        raise OutOfRange(f"SET_ID: {text!r} is no number: --list shows the sets") from None
