@@ -230,6 +230,42 @@ def test_one_line_to_type_on_each_system(system, line):
     assert native.install_line(system, ["libpango-1.0-0", "python3.11-venv"]) == line
 
 
+def absent(*, required: bool) -> native.Library:
+    return native.Library(("libnosuchlamp.so.0",), "nosuchlamp", "libnosuchlamp0", required)
+
+
+@pytest.fixture
+def apt_log(tmp_path, monkeypatch):
+    """The log of an apt-get that installs nothing, first in PATH."""
+    log = tmp_path / "log"
+    program = tmp_path / "apt-get"
+    program.write_text(f'#!/bin/sh\necho "$@" >> {log}\nexit 100\n')
+    program.chmod(0o755)
+    monkeypatch.setenv("PATH", f"{tmp_path}{os.pathsep}{os.environ['PATH']}")
+    log.touch()
+    return log
+
+
 def test_a_library_that_is_not_there_does_not_load():
-    absent = native.Library(("libnosuchlamp.so.0",), "nosuchlamp", "libnosuchlamp0")
-    assert not native.loads(absent)
+    assert not native.loads(absent(required=True))
+
+
+def test_without_a_vital_library_the_refusal_names_it_and_the_line_to_type(apt_log):
+    with pytest.raises(SystemExit, match="this machine lacks libnosuchlamp0") as refusal:
+        native.provide(libraries=(absent(required=True),))
+    line = native.install_line(native.system(), ["libnosuchlamp0"])
+    assert str(refusal.value).endswith(f"To install, type once: {line}")
+
+
+def test_without_a_library_that_only_saves_time_the_work_goes_on(apt_log, capsys):
+    native.provide(libraries=(absent(required=False),))
+    assert "sheets will render slowly without libnosuchlamp0" in capsys.readouterr().out
+
+
+def test_root_on_debian_fetches_the_package_lists_when_the_first_try_fails(apt_log):
+    if native.system() != "debian" or os.geteuid() != 0:
+        pytest.skip("only root on Debian installs by itself")
+    native.provide(libraries=(absent(required=False),))
+    words = [line.split() for line in apt_log.read_text().splitlines()]
+    assert [line[0] for line in words] == ["install", "update", "install"]
+    assert words[0][-1] == "libnosuchlamp0"

@@ -35,16 +35,16 @@ LIBRARIES = (
 )
 
 
-def provide(*, venv: bool = False) -> None:
+def provide(*, venv: bool = False, libraries: tuple[Library, ...] = LIBRARIES) -> None:
     """Return once sheets can be rendered and, if ``venv`` is asked for, an environment made.
 
     Root on Debian or Ubuntu gets what is missing from apt-get. Anybody else is told the one line
     to type, and the process ends unless only speed is lost.
     """
-    packages, vital = missing(venv=venv)
+    packages, vital = missing(libraries, venv=venv)
     if packages and system() == "debian" and os.geteuid() == 0:
         apt_install(packages)
-        packages, vital = missing(venv=venv)
+        packages, vital = missing(libraries, venv=venv)
     if not packages:
         return
     line = f"type once: {install_line(system(), packages)}"
@@ -56,9 +56,9 @@ def provide(*, venv: bool = False) -> None:
     )
 
 
-def missing(*, venv: bool) -> tuple[list[str], bool]:
+def missing(libraries: tuple[Library, ...], *, venv: bool) -> tuple[list[str], bool]:
     """Return what is missing, by Debian's package names, and whether any of it is vital."""
-    absent = [library for library in LIBRARIES if not loads(library)]
+    absent = [library for library in libraries if not loads(library)]
     packages = [library.debian_package for library in absent]
     vital = any(library.required for library in absent)
     if venv and not (importlib.util.find_spec("ensurepip") and importlib.util.find_spec("venv")):
