@@ -25,7 +25,7 @@ def camera_inputs(camera: CameraBody, measured_sync_s: float | None = None) -> C
 
 
 def attendee_inputs(workshop: Workshop) -> tuple[AttendeeInputs, ...]:
-    """Return who holds a seat, in the order of booking; names that repeat get a number."""
+    """Return who holds a seat, in the order of booking."""
     on = in_zone(workshop.start_at, workshop.timezone_name).date()
     return tuple(
         _attendee(booking, booking.person.is_under_age(on))

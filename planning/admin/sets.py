@@ -1,0 +1,151 @@
+"""Planned sets with their lights and readings."""
+
+from django import forms
+from django.contrib import admin
+from django.utils.translation import gettext_lazy as _
+
+from planning.models import PlannedLight, PlannedSet, Reading
+from planning.services.sets import job_without_light
+from workshops.admin.base import AuditedAdmin, PlaceTimeForm, local_time
+from workshops.selectors.house import house
+
+
+class LightFormSet(forms.BaseInlineFormSet):
+    def clean(self):
+        super().clean()
+        if any(self.errors):
+            return
+        kept = [form.cleaned_data for form in self.forms if form.cleaned_data.get("role")]
+        roles = [data["role"] for data in kept if not data.get("DELETE")]
+        if fault := job_without_light(self.instance, roles):
+            raise forms.ValidationError(fault)
+
+
+class LightInline(admin.StackedInline):
+    model = PlannedLight
+    formset = LightFormSet
+    extra = 1
+    autocomplete_fields = ("strobe", "strobe_unit", "modifier", "gel", "battery", "stand")
+    fieldsets = (
+        (
+            None,
+            {
+                "fields": (
+                    ("position", "name", "role", "target_stops"),
+                    ("strobe", "strobe_unit", "modifier", "gel"),
+                    ("distance_m", "angle_deg", "lamp_height_m"),
+                    ("stand", "hand_held", "bag_kg"),
+                    ("battery", "battery_count"),
+                )
+            },
+        ),
+    )
+
+
+class ReadingInline(admin.TabularInline):
+    model = Reading
+    form = PlaceTimeForm
+    extra = 0
+    fields = (
+        "at", "kind", "plane", "f_mark", "tenths", "shutter_s", "iso", "ev", "flash_in",
+        "meter", "spread_stops",
+    )  # fmt: skip
+    autocomplete_fields = ("meter",)
+
+
+@admin.register(PlannedSet)
+class PlannedSetAdmin(AuditedAdmin):
+    form = PlaceTimeForm
+    list_display = ("title", "workshop", "position", "location", "starts", "job", "base_kind")
+    list_filter = ("job", "base_kind", "workshop", "location")
+    list_select_related = ("workshop", "location")
+    search_fields = ("title", "workshop__title", "location__name", "backdrop", "notes")
+    autocomplete_fields = ("workshop", "location", "camera")
+    raw_id_fields = ("model",)
+    inlines = (LightInline, ReadingInline)
+    starts = local_time("start_at", _("start"))
+    fieldsets = (
+        (
+            None,
+            {
+                "description": _("Times are read on the clock of the location."),
+                "fields": (
+                    "workshop",
+                    "position",
+                    "title",
+                    "location",
+                    "start_at",
+                    "end_at",
+                    "objective",
+                    "channel",
+                    "job",
+                ),
+            },
+        ),
+        (
+            _("Camera"),
+            {
+                "fields": (
+                    "camera",
+                    "camera_facing_deg",
+                    "camera_distance_m",
+                    "focal_mm",
+                    ("widest_f_number", "smallest_f_number"),
+                    ("iso", "highest_iso"),
+                    "slowest_hand_held_s",
+                    "advanced_trigger",
+                )
+            },
+        ),
+        (
+            _("Exposure"),
+            {
+                "fields": (
+                    "base_kind",
+                    "placement_stops",
+                    "stops_under",
+                    "wanted_f_number",
+                    ("given_f_number", "given_iso"),
+                    "least_ratio",
+                )
+            },
+        ),
+        (
+            _("Backdrop"),
+            {
+                "fields": (
+                    "backdrop",
+                    ("backdrop_facing_deg", "backdrop_tilt_deg"),
+                    ("backdrop_reflectance", "backdrop_in_sun"),
+                    "gap_behind_m",
+                    "sky_patch_elevation_deg",
+                )
+            },
+        ),
+        (
+            _("Subject"),
+            {
+                "fields": (
+                    "model",
+                    "subject_in_sun",
+                    ("face_height_m", "subject_height_m"),
+                    ("wardrobe", "wardrobe_reflectance"),
+                )
+            },
+        ),
+        (
+            _("Turns"),
+            {
+                "fields": (
+                    ("frames_per_attendee", "demo_frames", "rounds"),
+                    ("rig_min", "brief_min", "demo_min"),
+                    ("turn_min", "changeover_min"),
+                    ("critique_min", "strike_min"),
+                    "notes",
+                )
+            },
+        ),
+    )
+
+    def get_changeform_initial_data(self, request):
+        return {"stops_under": house().stops_under} | super().get_changeform_initial_data(request)

@@ -1,0 +1,5 @@
+"""The back room: every record searchable, every change audited."""
+
+from workshops.admin import audit, bookings, house, kit, locations, people, users, workshops
+
+__all__ = ["audit", "bookings", "house", "kit", "locations", "people", "users", "workshops"]

@@ -1,0 +1,139 @@
+"""Workshops with their places, people, seats and kit."""
+
+from django import forms
+from django.contrib import admin
+from django.utils.translation import gettext_lazy as _
+
+from workshops.admin.base import AuditedAdmin, PlaceTimeForm, local_time
+from workshops.models import Booking, Seat, Workshop, WorkshopKit, WorkshopPlace, WorkshopRole
+from workshops.selectors.seats import free_seats, seats_left
+from workshops.services.workshops import resize_seats
+
+
+class WorkshopForm(PlaceTimeForm):
+    seats_wanted = forms.IntegerField(
+        label=_("seats"),
+        min_value=1,
+        max_value=1000,
+        initial=6,
+        help_text=_("4 to 8 learn well with one light. Fewer: only free seats are removed."),
+    )
+
+    class Meta:
+        model = Workshop
+        fields = "__all__"
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        if self.instance.pk and "seats_wanted" in self.fields:
+            self.initial["seats_wanted"] = self.instance.seats.count()
+
+    def clean_seats_wanted(self):
+        wanted = self.cleaned_data["seats_wanted"]
+        if self.instance.pk:
+            held = self.instance.seats.count() - seats_left(self.instance)
+            if wanted < held:
+                raise forms.ValidationError(
+                    _("Seats: %(held)d are held; enter at least %(held)d."), params={"held": held}
+                )
+        return wanted
+
+
+class PlaceInline(admin.TabularInline):
+    model = WorkshopPlace
+    extra = 1
+    autocomplete_fields = ("location",)
+
+
+class RoleInline(admin.StackedInline):
+    model = WorkshopRole
+    form = PlaceTimeForm
+    extra = 0
+    autocomplete_fields = ("person",)
+    fieldsets = (
+        (
+            None,
+            {
+                "fields": (
+                    ("person", "role"),
+                    ("start_at", "end_at", "minutes_limit"),
+                    ("skin_reflectance", "release_signed"),
+                    "notes",
+                )
+            },
+        ),
+    )
+
+
+class KitInline(admin.TabularInline):
+    model = WorkshopKit
+    extra = 1
+    autocomplete_fields = ("unit",)
+
+
+class SeatInline(admin.TabularInline):
+    model = Seat
+    extra = 0
+    can_delete = False
+    fields = readonly_fields = ("number", "holder")
+
+    def get_queryset(self, request):
+        return super().get_queryset(request).prefetch_related("bookings__person")
+
+    def has_add_permission(self, request, obj=None):
+        return False
+
+    @admin.display(description=_("held by"))
+    def holder(self, seat):
+        return next((str(booking.person) for booking in seat.bookings.all()), _("free"))
+
+
+class BookingInline(admin.TabularInline):
+    model = Booking
+    extra = 0
+    can_delete = False
+    fields = readonly_fields = ("person", "state", "camera")
+    show_change_link = True
+
+    def get_queryset(self, request):
+        return super().get_queryset(request).select_related("person", "camera__owner")
+
+    def has_add_permission(self, request, obj=None):
+        return False
+
+
+@admin.register(Workshop)
+class WorkshopAdmin(AuditedAdmin):
+    form = WorkshopForm
+    list_display = ("title", "starts", "level", "status", "left", "minimum_to_run")
+    list_filter = ("status", "level", "locations")
+    search_fields = ("title", "notes", "locations__name", "bookings__person__name")
+    date_hierarchy = "start_at"
+    autocomplete_fields = ("terms",)
+    inlines = (PlaceInline, RoleInline, KitInline, SeatInline, BookingInline)
+    fieldsets = (
+        (None, {"fields": ("title", "level", "status", "cancelled_reason")}),
+        (
+            _("When"),
+            {
+                "description": _("Times are read on the clock of the time zone below."),
+                "fields": ("timezone_name", "start_at", "end_at"),
+            },
+        ),
+        (
+            _("Booking"),
+            {"fields": ("seats_wanted", "minimum_to_run", "price", "currency", "terms")},
+        ),
+        (_("On the day"), {"fields": ("radio_channel", "notes")}),
+    )
+    starts = local_time("start_at", _("start"))
+
+    @admin.display(description=_("seats left"))
+    def left(self, workshop):
+        return free_seats(workshop).count()
+
+    def save_related(self, request, form, formsets, change):
+        super().save_related(request, form, formsets, change)
+        if "seats_wanted" in form.cleaned_data:
+            wanted = form.cleaned_data["seats_wanted"]
+            resize_seats(by=request.user, workshop=form.instance, seats=wanted)
