@@ -221,7 +221,7 @@ def test_descendants_of_a_system_count_as_that_system(release, family):
 @pytest.mark.parametrize(
     ("system", "line"),
     [
-        ("debian", "sudo apt install libpango-1.0-0 python3.11-venv"),
+        ("debian", "sudo apt update && sudo apt install libpango-1.0-0 python3.11-venv"),
         ("fedora", "sudo dnf install pango harfbuzz"),
         ("macos", "brew install pango"),
     ],

@@ -101,7 +101,7 @@ def family(release: dict[str, str]) -> str:
 def install_line(name: str, packages: list[str]) -> str:
     """Return the one line that installs everything on a system named by ``system``."""
     if name == "debian":
-        return f"sudo apt install {' '.join(packages)}"
+        return f"sudo apt update && sudo apt install {' '.join(packages)}"
     if name == "fedora":
         return "sudo dnf install pango harfbuzz"
     if name == "macos":
