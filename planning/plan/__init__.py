@@ -155,7 +155,7 @@ def _exposure(
         working_f_number=settled.working_f_number,
         working_mark=f_mark(settled.working_f_number),
         ladder=steps,
-        correction=correction(inputs, settled, lamps),
+        correction=correction(settled, lamps),
         schedule=schedule(inputs, settled, added, rota),
         options=options(inputs, settled, lamps, added),
         remedies=remedies(

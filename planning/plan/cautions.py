@@ -112,8 +112,9 @@ def _weather(inputs: SetInputs) -> Iterator[Caution]:
         yield Caution(
             "thunder",
             "stop",
-            "thunder: stands down, everybody into a building or a closed car; 30 minutes from the "
-            "last thunder before anybody goes out again.",
+            "thunder: stands down, everybody into a building or a closed car; "
+            f"{c.LIGHTNING_WAIT_MIN:.0f} minutes from the last thunder before anybody goes out "
+            "again.",
             "lightning guidance of the national weather services: any thunder stops",
         )
     temperature_c = forecast.temperature_c

@@ -5,12 +5,12 @@ from dataclasses import dataclass
 
 from planning.physics import constants as c
 from planning.physics.exposure import ev100, f_mark, nearest_f_number, shutter_mark, sum_stops
-from planning.physics.flash import distance_for, power_mark, power_setting, spill_stops
+from planning.physics.flash import power_mark, power_setting, spill_stops
 from planning.physics.reading import spot_over_incident_stops
 from planning.physics.tone import tone_stops
 from planning.plan.exposure import SERIES_TOLERANCE, Settled, placement_stops
 from planning.plan.inputs import SetInputs
-from planning.plan.lights import Lamp, guide_number_m, key_lamp, needed_power
+from planning.plan.lights import Lamp, key_lamp, needed_power, reach_m
 from planning.plan.result import CorrectionRow, LadderStep
 
 DARK = -math.inf  # stops of no light at all
@@ -175,9 +175,7 @@ def _hold_power(light: Mix, step: int, key_power: float) -> float | None:
     return key_power * held / flash if flash > 0.0 and held > 0.0 else None
 
 
-def correction(
-    inputs: SetInputs, settled: Settled, lamps: tuple[Lamp, ...]
-) -> tuple[CorrectionRow, ...]:
+def correction(settled: Settled, lamps: tuple[Lamp, ...]) -> tuple[CorrectionRow, ...]:
     """Return the strip: for each base met, a stop either way, the camera and the head.
 
     The face's own light moves with the base, so the head moves by as many stops; where it
@@ -188,7 +186,7 @@ def correction(
     for thirds in range(-3, 4):
         base = settled.base_f_number * 2.0 ** (thirds / 6.0)
         working = settled.working_f_number * 2.0 ** (thirds / 6.0)
-        mark, distance_m = _head(inputs, settled, key, thirds / 3.0)
+        mark, distance_m = _head(settled, key, thirds / 3.0)
         rows.append(
             CorrectionRow(
                 base_mark=f_mark(nearest_f_number(base)),
@@ -201,26 +199,17 @@ def correction(
     return tuple(rows)
 
 
-def _head(
-    inputs: SetInputs, settled: Settled, key: Lamp | None, more_stops: float
-) -> tuple[str, float]:
+def _head(settled: Settled, key: Lamp | None, more_stops: float) -> tuple[str, float | None]:
     """The key's mark and distance when everything stands ``more_stops`` brighter."""
     if key is None or key.reading_f_number <= 0.0:
-        return "off", key.given.distance_m if key else 0.0
+        return "off", key.given.distance_m if key else None
     light = key.given
     reading = key.reading_f_number * 2.0 ** (more_stops / 2.0)
     power = needed_power(light, reading, settled.iso)
-    distance_m = light.distance_m
+    distance_m: float | None = light.distance_m
     if not light.least_power <= power <= 1.0:
         power = min(max(power, light.least_power), 1.0)
-        distance_m = distance_for(
-            reading,
-            guide_number_m(light),
-            power,
-            settled.iso,
-            light.source_diameter_m,
-            light.source_offset_m,
-        )
+        distance_m = reach_m(light, reading, power, settled.iso)
     setting = power_setting(power, light.power_step_stops, light.least_power)
     return power_mark(setting, light.power_step_stops, light.power_scale), distance_m
 

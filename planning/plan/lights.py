@@ -6,9 +6,11 @@ from datetime import datetime, timedelta
 
 from planning.physics import constants as c
 from planning.physics.colour import filtered_kelvin
+from planning.physics.errors import OutOfRange
 from planning.physics.exposure import f_mark, nearest_f_number
 from planning.physics.flash import (
     beam_cover_m,
+    distance_for,
     dome_weight,
     estimated_guide_number_m,
     fall_off_stops,
@@ -125,6 +127,21 @@ def needed_power(light: LightInputs, reading_f_number: float, iso: float) -> flo
         light.source_diameter_m,
         light.source_offset_m,
     )
+
+
+def reach_m(light: LightInputs, reading_f_number: float, power: float, iso: float) -> float | None:
+    """The cord at which a power gives the reading; None where even touching is too far."""
+    try:
+        return distance_for(
+            reading_f_number,
+            guide_number_m(light),
+            power,
+            iso,
+            light.source_diameter_m,
+            light.source_offset_m,
+        )
+    except OutOfRange:
+        return None
 
 
 def level_distance_m(inputs: SetInputs, light: LightInputs) -> float:

@@ -5,13 +5,13 @@ import math
 
 from planning.physics import constants as c
 from planning.physics.exposure import f_mark, f_number_for, nearest_f_number
-from planning.physics.flash import distance_for, high_speed_loss_stops
+from planning.physics.flash import high_speed_loss_stops
 from planning.physics.optics import circle_of_confusion_mm, depth_of_field_m
 from planning.plan.ambient import Offsets, levels_at
 from planning.plan.battery import flashes_per_battery
 from planning.plan.exposure import SERIES_TOLERANCE, Settled, base_ev100
 from planning.plan.inputs import FilterInputs, SetInputs
-from planning.plan.lights import Lamp, guide_number_m, key_lamp, needed_power
+from planning.plan.lights import Lamp, key_lamp, needed_power
 from planning.plan.result import Option
 
 MOST_STACKED = 3  # more glass than this vignettes and flares: common practice
@@ -207,16 +207,4 @@ def _shade(inputs: SetInputs, settled: Settled, key: Lamp, working: float, face:
         trigger="simple",
         feasible=not reason,
         reason=reason or "backdrop and model both in shade",
-    )
-
-
-def key_distance_m(key: Lamp, power: float, iso: float) -> float:
-    light = key.given
-    return distance_for(
-        key.reading_f_number,
-        guide_number_m(light),
-        power,
-        iso,
-        light.source_diameter_m,
-        light.source_offset_m,
     )

@@ -2,11 +2,9 @@
 
 import math
 
-from planning.physics.errors import OutOfRange
 from planning.plan.exposure import Settled
 from planning.plan.inputs import SetInputs
-from planning.plan.lights import Lamp, guide_number_spread_stops, needed_power
-from planning.plan.options import key_distance_m
+from planning.plan.lights import Lamp, guide_number_spread_stops, needed_power, reach_m
 from planning.plan.result import Remedy
 
 
@@ -57,7 +55,9 @@ def _too_weak(
 ) -> tuple[Remedy, ...]:
     short = math.log2(power) + guide_number_spread_stops(key.given)
     rows = []
-    nearer_m = _nearer_m(key, 2.0 ** -guide_number_spread_stops(key.given), settled.iso)
+    # The low end of the guide number is what has to make it.
+    low = 2.0 ** -guide_number_spread_stops(key.given)
+    nearer_m = reach_m(key.given, key.reading_f_number, low, settled.iso)
     if nearer_m is not None:
         rows.append(Remedy("nearer: cord down to", nearer_m, "m"))
     rows.append(Remedy("a deeper or undiffused modifier, worth", short, "stops"))
@@ -81,15 +81,6 @@ def _too_weak(
     return tuple(rows)
 
 
-def _nearer_m(key: Lamp, power: float, iso: float) -> float | None:
-    """The cord at which the low end of the guide number still makes it; None inside the box."""
-    try:
-        distance_m = key_distance_m(key, power, iso)
-    except OutOfRange:
-        return None
-    return distance_m if distance_m > 0.0 else None
-
-
 def _less_under(settled: Settled, key: Lamp, power: float, short: float) -> float | None:
     """Stops to open so that the flash needed falls by ``short``, the face's own light unchanged."""
     flash_2 = key.reading_f_number**2 * key.weight * 2.0**-short
@@ -100,7 +91,7 @@ def _less_under(settled: Settled, key: Lamp, power: float, short: float) -> floa
 
 def _too_strong(settled: Settled, key: Lamp, power: float) -> tuple[Remedy, ...]:
     over = math.log2(key.given.least_power / power)
-    farther_m = key_distance_m(key, key.given.least_power, settled.iso)
+    farther_m = reach_m(key.given, key.reading_f_number, key.given.least_power, settled.iso)
     smaller_ws = key.given.energy_ws * 2.0**-over
     return (
         Remedy("farther: cord out to", farther_m, "m"),

@@ -82,7 +82,7 @@ class CorrectionRow:
     base_mark: str
     working_mark: str
     power_mark: str
-    distance_m: float
+    distance_m: float | None  # None: no cord is short enough
     planned: bool  # the row the plan stands on
 
 

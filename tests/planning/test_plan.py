@@ -247,6 +247,13 @@ class TestPower:
         # the low end of the guide number still makes it: 0.2 stop in hand
         assert evaluate(moved).lights[0].margin_low_stops == pytest.approx(0.0, abs=0.01)
 
+    def test_a_head_too_small_for_its_box_leaves_the_distance_open(self):
+        # Touching the fabric of a 1.5 m face gives N = 5 / 0.75 = f/6.7 at full, never f/11.
+        plan = evaluate(with_light(guide_number_m=5.0, source_diameter_m=1.5))
+        assert plan.lights[0].verdict == "too weak"
+        assert plan.exposure.correction[-1].distance_m is None
+        assert not any("nearer" in remedy.what for remedy in plan.exposure.remedies)
+
     def test_a_guessed_guide_number_is_judged_at_its_low_end(self):
         guess = with_light(
             guide_number_m=None,
