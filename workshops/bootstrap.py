@@ -50,7 +50,7 @@ def prepare(command: str) -> None:
     usable = starts(VENV_PYTHON) and not UNFINISHED.exists()
     if usable and not inside_venv():
         restart_inside()
-    say("not as pinned in pyproject.toml: " + "; ".join(wrong))
+    say("not as pyproject.toml pins it: " + "; ".join(wrong[:3]) + ("; ..." if wrong[3:] else ""))
     native.provide(venv=not usable)
     with only_one_at_a_time() as lock:
         make_venv(requirements, lock.fileno())
