@@ -107,6 +107,18 @@ def crosses(start: Point, end: Point, box: Box) -> bool:
     return clip(start, end, box) is not None
 
 
+def meeting(start: Point, end: Point, first: Point, last: Point) -> Point | None:
+    """Return where two segments cross, or None where they do not."""
+    along, other = end.minus(start), last.minus(first)
+    turn = along.x * other.y - along.y * other.x
+    if abs(turn) < 1e-9:
+        return None
+    gap = first.minus(start)
+    share = (gap.x * other.y - gap.y * other.x) / turn
+    across = (gap.x * along.y - gap.y * along.x) / turn
+    return start.plus(along.times(share)) if 0 <= share <= 1 and 0 <= across <= 1 else None
+
+
 def ray_end(start: Point, direction: Point, frame: Box) -> Point:
     """Return where a ray from inside the frame leaves it."""
     far = start.plus(direction.unit().times(10 * (frame.width + frame.height)))

@@ -13,6 +13,7 @@ from planning.drawings.geometry import Box, Point, crosses
 LINE_SHARE = 1.16  # line height against type size
 GAP_MM = 0.7
 REACHES_MM = (0.8, 2.5, 5.0, 8.0, 11.0, 15.0, 19.0, 24.0, 30.0)
+STRUCK_MM = 6.0  # a line under a label is as bad as standing so much farther off
 TURNS_DEG = (0, 180, 45, 135, -45, -135, 90, -90, 22, 158, -22, -158, 67, 113, -67, -113)
 
 # Widths in thousandths of the type size, rounded up from the semibold of Source Sans 3.
@@ -90,7 +91,7 @@ def _best_spot(label: Label, ground: Ground, placed: list[Placed]) -> Placed | N
         if spot is None:
             continue
         struck = sum(crosses(start, end, box) for start, end in ground.lines)
-        cost = struck * 6.0 + reach * 1.0 + rank * 0.001
+        cost = struck * STRUCK_MM + reach * 1.0 + rank * 0.001
         if cost < best_cost:
             best, best_cost = spot, cost
     return best
@@ -144,8 +145,10 @@ def _fitted(
     if any(other.leader and crosses(*other.leader, box) for other in placed):
         return None
     leader = _leader(label, box) if with_leader else None
-    if leader and strict and any(crosses(*leader, other) for other in taken):
-        return None
+    if leader and strict:
+        others = [symbol for symbol in ground.symbols if not symbol.holds_point(label.at)]
+        if any(crosses(*leader, other) for other in (*taken, *others)):
+            return None
     return Placed(label, box, leader)
 
 

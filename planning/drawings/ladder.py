@@ -12,9 +12,9 @@ from planning.drawings.words import Words
 from planning.plan.result import Tone
 
 SHUTTER_COLUMN_MM = 12.0
-HEAD_MM = 8.2
+HEAD_MM = 7.4
 MOST_ROWS = 6
-SMALL_MM = 2.6
+SMALL_MM = 2.8
 MID_GREY_LINEAR = 0.18
 WHITE_AT_STOPS = 3.0  # the plan's own word decides; this only sets the scale of the greys
 DARKEST_STOPS = -4.5

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 from planning.drawings import svg
-from planning.drawings.geometry import Box, Point, arc_pieces
+from planning.drawings.geometry import Box, Point, arc_pieces, meeting
 from planning.drawings.labels import Label, Placed
 from planning.drawings.scene import Scene, fitted_scale, lamp_ground
 from planning.drawings.surroundings import (
@@ -42,21 +42,23 @@ def plan_view(
     """
     frame = Box(0.2, 0.2, width_mm - 0.4, height_mm - 0.4)
     scene = Scene(plan, inputs, frame, fitted_scale(inputs, frame))
-    draw_north(scene, say)
     draw_scale_bar(scene, say)
-    draw_wind(scene, say)
     _draw_camera(scene, say)
     _draw_subject(scene, say)
     _draw_lamps(scene, say)
-    draw_sun(scene, say)
-    _draw_shadows(scene, say)
     _draw_backdrop(scene, say)
+    _draw_shadows(scene, say)
+    _draw_falls(scene, say)
+    draw_north(scene, say)
+    draw_wind(scene, say)
+    draw_sun(scene, say)
     draw_water(scene, say)
     draw_landmarks(scene, say)
     placed, left_over = scene.placed()
     body = [
         svg.rect(Point(frame.left, frame.top), frame.width, frame.height, fill="white"),
         *scene.shapes,
+        *scene.on_top,
         *(_words(spot) for spot in placed),
     ]
     title = f"{say.text('Plan view')}: {plan.set.title}, 1:{say.number(scene.scale.ratio)}"
@@ -66,15 +68,7 @@ def plan_view(
 
 def _words(spot: Placed) -> str:
     """The label on its own white ground, so that no line runs through its letters."""
-    parts = [
-        svg.rect(
-            Point(spot.box.left, spot.box.top),
-            spot.box.width,
-            spot.box.height,
-            fill="white",
-            stroke_mm=0,
-        )
-    ]
+    parts = [svg.plate(spot.box)]
     if spot.leader:
         parts.append(svg.line(*spot.leader))
     step = (spot.box.height - 0.4) / len(spot.label.lines)
@@ -93,7 +87,7 @@ def _draw_camera(scene: Scene, say: Words) -> None:
     for side in (-1, 1):
         edge = Point(side * math.sin(half), -math.cos(half)).times(far_mm)
         scene.stroke(at, at.plus(edge), svg.HAIR_MM, "0.5 1.4")
-    scene.shapes.append(
+    scene.on_top.append(
         svg.polygon(
             (at, at.plus(Point(-1.9, 3.2)), at.plus(Point(1.9, 3.2))), fill="white", stroke="black"
         )
@@ -117,20 +111,25 @@ def _draw_camera(scene: Scene, say: Words) -> None:
 
 def _draw_subject(scene: Scene, say: Words) -> None:
     at = scene.scale.subject
-    scene.shapes.append(svg.circle(at, 1.1, fill="black"))
+    scene.on_top.append(svg.circle(at, 1.1, fill="black"))
     scene.keep_clear(at, 2.6, 2.6)
     scene.name(at, say.text("subject"), clear_mm=1.5, bold=True)
 
 
-def _draw_lamps(scene: Scene, say: Words) -> None:
+def _lamp_spots(scene: Scene) -> list[tuple[LightInputs, Light, Point]]:
+    spots = []
     for light, result in zip(scene.inputs.lights, scene.plan.lights, strict=True):
         lamp = lamp_ground(
             light.distance_m, light.lamp_height_m, scene.inputs.face_height_m, light.angle_deg
         )
-        at = scene.scale.paper(lamp.right_m, lamp.ahead_m)
+        spots.append((light, result, scene.scale.paper(lamp.right_m, lamp.ahead_m)))
+    return spots
+
+
+def _draw_lamps(scene: Scene, say: Words) -> None:
+    for light, _result, at in _lamp_spots(scene):
         scene.stroke(at, scene.scale.subject, svg.THIN_MM)
-        _draw_fall(scene, say, at, result)
-        scene.shapes.append(svg.circle(at, LAMP_MM))
+        scene.on_top.append(svg.circle(at, LAMP_MM))
         scene.keep_clear(at, 2 * LAMP_MM + 0.4, 2 * LAMP_MM + 0.4)
         scene.name(at, *_lamp_words(light, say), clear_mm=LAMP_MM + 0.3, bold=True)
 
@@ -146,25 +145,26 @@ def _lamp_words(light: LightInputs, say: Words) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _draw_fall(scene: Scene, say: Words, at: Point, result: Light) -> None:
-    """The circle nobody stands in, and the way the stand would fall."""
-    stand = result.stand
-    if stand is None:
-        return
-    radius_mm = stand.clear_circle_m * scene.scale.mm_per_m
-    for start, end in arc_pieces(at, radius_mm, scene.frame):
-        scene.shapes.append(svg.line(start, end, svg.HAIR_MM))
-    if stand.fall_toward_deg is None:
-        return
-    toward = scene.scale.toward(stand.fall_toward_deg)
-    head = scene.arrow(at, at.plus(toward.times(radius_mm)), svg.THIN_MM, "1.2 0.8")
-    if head is not None:
-        scene.name(
-            head,
-            f"{say.text('falls toward')} {say.bearing(stand.fall_toward_deg)}",
-            f"{say.text('clear')} {say.length(stand.clear_circle_m)}",
-            clear_mm=0.8,
-        )
+def _draw_falls(scene: Scene, say: Words) -> None:
+    """The circles nobody stands in, and the way each stand would fall, said once each way."""
+    said: set[str] = set()
+    for _light, result, at in _lamp_spots(scene):
+        stand = result.stand
+        if stand is None:
+            continue
+        radius_mm = stand.clear_circle_m * scene.scale.mm_per_m
+        for start, end in arc_pieces(at, radius_mm, scene.frame):
+            scene.shapes.append(svg.line(start, end, svg.HAIR_MM))
+        if stand.fall_toward_deg is None:
+            continue
+        toward = scene.scale.toward(stand.fall_toward_deg)
+        head = scene.arrow(at, at.plus(toward.times(radius_mm)), svg.THIN_MM, "1.2 0.8")
+        if head is None:
+            continue
+        way = f"{say.text('falls toward')} {say.bearing(stand.fall_toward_deg)}"
+        clear = f"{say.text('clear')} {say.length(stand.clear_circle_m)}"
+        scene.name(head, "" if way in said else way, clear, clear_mm=0.8)
+        said.add(way)
 
 
 def _draw_shadows(scene: Scene, say: Words) -> None:
@@ -175,6 +175,9 @@ def _draw_shadows(scene: Scene, say: Words) -> None:
         length_m = row.shadow_length_ratio * scene.inputs.subject_height_m
         toward = scene.scale.toward(row.shadow_toward_deg)
         end = scene.scale.subject.plus(toward.times(length_m * scene.scale.mm_per_m))
+        if scene.backdrop:
+            # A shadow that meets the backdrop climbs it: on the ground it ends there.
+            end = meeting(scene.scale.subject, end, *scene.backdrop) or end
         part = scene.stroke(scene.scale.subject, end, svg.THICK_MM, dash)
         if part:
             words = f"{say.text('shadow')} {say.clock(row.at)}"
@@ -199,5 +202,6 @@ def _draw_backdrop(scene: Scene, say: Words) -> None:
     along = scale.toward(facing_deg + 90).times(BACKDROP_HALF_M * scale.mm_per_m)
     part = scene.stroke(at.minus(along), at.plus(along), svg.THICK_MM)
     if part:
+        scene.backdrop = part
         words = f"{name}, {say.length(gap_m)} {say.text('behind')}"
         scene.name(part[0].plus(part[1]).times(0.5), words, clear_mm=0.8)

@@ -90,6 +90,8 @@ class Scene:
     frame: Box
     scale: Scale
     shapes: list[str] = field(default_factory=list)
+    on_top: list[str] = field(default_factory=list)  # blocks on white ground, over every line
+    backdrop: tuple[Point, Point] | None = None
     symbols: list[Box] = field(default_factory=list)
     lines: list[tuple[Point, Point]] = field(default_factory=list)
     labels: list[Label] = field(default_factory=list)
@@ -119,7 +121,5 @@ class Scene:
 
     def placed(self):
         """Return the labels placed, and those without room."""
-        ground = Ground(
-            self.frame.grown(-1.0), tuple(self.symbols), tuple(self.lines), svg.TEXT_MM
-        )
+        ground = Ground(self.frame.grown(-1.0), tuple(self.symbols), tuple(self.lines), svg.TEXT_MM)
         return arrange(self.labels, ground)

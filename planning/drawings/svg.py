@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from xml.sax.saxutils import escape, quoteattr
 
-from planning.drawings.geometry import Point
+from planning.drawings.geometry import Box, Point
 
 FONT = "Source Sans 3, Noto Sans"
 TEXT_MM = 2.9  # about 8 points: the smallest a hand-held leaf can carry in the sun
@@ -88,6 +88,11 @@ def circle(centre: Point, radius_mm: float, fill: str = "white") -> str:
         stroke="black",
         stroke_width=THIN_MM,
     )
+
+
+def plate(box: Box) -> str:
+    """Return a white ground for words, so that no line runs through their letters."""
+    return rect(Point(box.left, box.top), box.width, box.height, fill="white", stroke_mm=0)
 
 
 def rect(

@@ -26,6 +26,7 @@ class SunLine:
     shadow_m: float | None
     ambient: AmbientRow | None
     spread: str
+    moved_stops: float | None  # of the base, against the first row
 
 
 def lesson_lines(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
@@ -52,6 +53,15 @@ def lesson_lines(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
     ]
     lines += _key_lines(plan, say)
     steps = exposure.ladder
+    least = next((light.least_power for light in inputs.lights if light.role == "key"), 1.0)
+    held = [
+        _("%(shutter)s with %(power)s")
+        % {"shutter": step.mark, "power": figures.power(step.hold_power)}
+        for step in steps[1:]
+        if step.hold_power is not None and step.hold_power >= least
+    ]
+    if held:
+        lines.append(_("To hold the face where it was, head at: %s.") % ", ".join(held))
     if len(steps) > 1 and steps[0].ratio is not None:
         last = steps[-1]
         lines.append(
@@ -74,7 +84,7 @@ def _key_lines(plan: SetPlan, say: Figures) -> list[str]:
     if key is not None and key.reading_mark:
         fall = key.fall_off
         lines.append(
-            _("Key alone %(alone)s. Over the body: waist %(waist)s, feet %(feet)s; 10 cm = %(ten)s.")
+            _("Key alone %(alone)s. Down the body: waist %(waist)s, feet %(feet)s; 10 cm: %(ten)s.")
             % {
                 "alone": key.reading_mark,
                 "waist": figures.stops(fall.waist_stops, say),
@@ -89,6 +99,31 @@ def _key_lines(plan: SetPlan, say: Figures) -> list[str]:
             % say.length(gap_m)
         )
     return lines
+
+
+def option_name(name: str) -> str:
+    return {
+        "as planned": _("as planned"),
+        "nd": _("ND filter"),
+        "hss": _("high-speed sync"),
+        "shade": _("shade"),
+    }.get(name, name)
+
+
+def state_words(plan: SetPlan, say: Figures) -> list[str]:
+    """Return the two lights of a partly cloudy sky, against the light planned with."""
+    if not plan.ambient:
+        return []
+    row = plan.ambient[0]
+    return [
+        _("%(name)s: backdrop %(back)s, face %(face)s stops against the plan")
+        % {
+            "name": state.name,
+            "back": figures.stops(state.background_ev100 - row.background_ev100, say),
+            "face": figures.stops(state.subject_ev100 - row.subject_ev100, say),
+        }
+        for state in row.states
+    ]
 
 
 def remedy_words(remedy: Remedy, say: Figures) -> str:
@@ -126,6 +161,7 @@ def sorted_cautions(plan: SetPlan):
 def sun_rows(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[SunLine]:
     """Return the sun at each instant with its compass bearing, its shadow and the light then."""
     ambient = {row.at: row for row in plan.ambient}
+    first = plan.ambient[0].background_ev100 if plan.ambient else 0.0
     rows = []
     for sun in plan.sun:
         light = ambient.get(sun.at)
@@ -138,6 +174,7 @@ def sun_rows(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[SunLine]:
                 shadow_m=None if ratio is None else ratio * inputs.subject_height_m,
                 ambient=light,
                 spread=spread_words(light.low_stops, light.high_stops, say) if light else "",
+                moved_stops=light.background_ev100 - first if light else None,
             )
         )
     return rows

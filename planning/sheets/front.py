@@ -11,6 +11,7 @@ from planning.templatetags.figures import Figures
 
 PATCH_SURFACES = ("skin lit", "skin shaded", "white cloth lit", "black cloth lit")
 BACKDROP_SURFACES = ("backdrop", "sky")  # the first that has a tone stands for what is behind
+LEAST_RESIDUAL_STOPS = 0.095  # what prints as a tenth
 SPOKEN_CODES = ("wind-", "thunder", "tide")  # stop cautions that have their own words above
 
 
@@ -23,6 +24,7 @@ class Room:
     turns: int = 8
     bodies: int = 3
     stops: int = 6
+    pencil_mm: float = 13.0
     tight: bool = False
 
 
@@ -31,6 +33,8 @@ class LightBlock:
     light: Light
     given: LightInputs
     stand_words: str
+    grave: bool  # the stand wants more than a bag
+    off_mark: bool  # the head's step leaves a tenth of a stop or more
 
 
 @dataclass(frozen=True)
@@ -45,30 +49,41 @@ def stop_line(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
     said = []
     if inputs.forecast and inputs.forecast.thunder:
         said.append(_("THUNDER FORECAST: do not rig"))
-    said += _wind_words(plan, say)
+    said += _wind_words(plan, inputs, say)
     said += _water_words(plan, say)
     said += [_stop_words(caution) for caution in plan.cautions if _says_more(caution)]
     said.append(_("thunder = stop"))
     return said
 
 
-def _wind_words(plan: SetPlan, say: Figures) -> list[str]:
-    words = []
+def _wind_words(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
+    """Return when each modifier comes off and where its stand falls, alike ones together."""
+    thunder = bool(inputs.forecast and inputs.forecast.thunder)
+    together: dict[tuple[str, str, str], list[str]] = {}
     stands = [light for light in plan.lights if light.stand is not None]
     for light in sorted(stands, key=lambda light: light.stand.off_above_m_s or 0.0):
         stand = light.stand
+        verdict = "" if thunder and stand.verdict == "strike" else stand.verdict
+        now = verdict in ("strike", "modifier off")
+        gust_m_s = stand.gust_m_s if now else stand.off_above_m_s
+        if gust_m_s is None:
+            continue
         what = figures.cut(light.modifier or light.name, 24)
-        toward = ""
-        if stand.fall_toward_deg is not None:
-            toward = ", " + _("falls toward %s") % say.bearing(stand.fall_toward_deg)
-        if stand.verdict in ("strike", "modifier off"):
-            named = {"what": what, "gust": say.speed(stand.gust_m_s)}
-            now = _("%(what)s DOWN at gust %(gust)s") if stand.verdict == "strike" else ""
-            words.append((now or _("%(what)s OFF at gust %(gust)s")) % named + toward)
-        elif stand.off_above_m_s is not None:
-            named = {"what": what, "gust": say.speed(stand.off_above_m_s)}
-            words.append(_("gust %(gust)s = %(what)s off") % named + toward)
-    return words
+        key = (verdict if now else "", say.speed(gust_m_s), say.bearing(stand.fall_toward_deg))
+        together.setdefault(key, []).append(what)
+    return [_gust_words(*key, ", ".join(names)) for key, names in together.items()]
+
+
+def _gust_words(verdict: str, gust: str, toward: str, what: str) -> str:
+    patterns = {
+        "strike": _("%(what)s DOWN now, gust %(gust)s"),
+        "modifier off": _("%(what)s OFF now, gust %(gust)s"),
+    }
+    pattern = patterns.get(verdict, _("gust %(gust)s = %(what)s off"))
+    words = pattern % {"what": what, "gust": gust}
+    if toward == figures.NOT_KNOWN:
+        return words
+    return words + ", " + _("falls toward %s") % toward
 
 
 def _water_words(plan: SetPlan, say: Figures) -> list[str]:
@@ -99,12 +114,18 @@ def _stop_words(caution: Caution) -> str:
 def light_blocks(plan: SetPlan, inputs: SetInputs) -> list[LightBlock]:
     given = {light.name: light for light in inputs.lights}
     return [
-        LightBlock(light, given[light.name], _stand_words(light, given[light.name]))
+        LightBlock(
+            light=light,
+            given=given[light.name],
+            stand_words=_stand_words(light),
+            grave=light.stand is not None and light.stand.verdict != "bag",
+            off_mark=abs(light.residual_stops) >= LEAST_RESIDUAL_STOPS,
+        )
         for light in plan.lights
     ]
 
 
-def _stand_words(light: Light, given: LightInputs) -> str:
+def _stand_words(light: Light) -> str:
     if light.stand is None:
         return _("hand held")
     return {

@@ -4,13 +4,14 @@ Nothing is computed or rounded here: figures go through ``figures``, texts are c
 the paper holds, and lists are shared between the front and the continued page.
 """
 
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
 from django.utils.safestring import mark_safe
 from django.utils.translation import gettext as _
 from django.utils.translation import override
 
-from planning.drawings.ladder import ladder
+from planning.drawings.ladder import HEAD_MM, MOST_ROWS, ladder
 from planning.drawings.plan_view import plan_view
 from planning.plan.inputs import SetInputs
 from planning.plan.result import SetPlan
@@ -21,52 +22,45 @@ from planning.templatetags.figures import Figures, cut
 
 LADDER_COLUMN_MM = 74.0
 COLUMN_GAP_MM = 3.0
-LADDER_ROW_MM = 8.0
+LADDER_WORDS_MM = 24.0  # heading, head row and last line of the ladder's column
+LADDER_LINE_MM = 5.0
 ROOMS = (  # tried in this order until the front fits its side
-    Room(96.0),
+    Room(94.0),
     Room(84.0),
-    Room(76.0, tight=True),
-    Room(66.0, tight=True),
-    Room(66.0, tight=True, turns=4, bodies=2, stops=4),
-    Room(60.0, tight=True, lights=2, turns=0, bodies=1, stops=3),
+    Room(78.0, tight=True, pencil_mm=11.0),
+    Room(68.0, tight=True, pencil_mm=10.0),
+    Room(68.0, tight=True, pencil_mm=10.0, turns=4, bodies=2, stops=4),
+    Room(60.0, tight=True, pencil_mm=10.0, lights=2, turns=0, bodies=1, stops=3),
 )
+MOST_PLAN_VIEW_MM = 124.0
+MOST_PENCIL_MM = 20.0
 
 
-def set_sheet(plan: SetPlan, inputs: SetInputs, options: PrintOptions, room: Room) -> dict:
-    """Return the context of one set sheet whose front has ``room`` for so much.
+@dataclass(frozen=True)
+class BackRoom:
+    """How large the back is set, and whether faults and cures are on it."""
 
-    Call it with the house's language active: figures and words are made here.
+    points: float
+    faults: bool
+
+
+BACK_ROOMS = (BackRoom(9.6, True), BackRoom(9.0, True), BackRoom(9.0, False), BackRoom(8.4, False))
+OVERFLOWING_BACK = BackRoom(9.0, True)
+
+
+def roomier(room: Room, free_mm: float) -> Room:
+    """Return the room with what is left of the side given to the plan view, then the pencil."""
+    grown_mm = max(0.0, min(MOST_PLAN_VIEW_MM - room.plan_view_mm, free_mm))
+    pencil_mm = min(MOST_PENCIL_MM, room.pencil_mm + free_mm - grown_mm)
+    return replace(room, plan_view_mm=room.plan_view_mm + grown_mm, pencil_mm=pencil_mm)
+
+
+def front_page(plan: SetPlan, inputs: SetInputs, options: PrintOptions, room: Room) -> dict:
+    """Return the context of the front with ``room`` for so much.
+
+    Call it, as the back's, with the house's language active: words are made here.
     """
     say = options.figures(inputs.location.timezone)
-    return {
-        "plan": plan,
-        "inputs": inputs,
-        "options": options,
-        "say": say,
-        "room": room,
-        "title": f"{_('Set')} {set_number(inputs)} {cut(plan.set.title, 60)}",
-        "number": set_number(inputs),
-        "changed_iso": _iso(inputs.inputs_changed_at),
-        **_front(plan, inputs, options, room, say),
-        **_back(plan, inputs, say),
-    }
-
-
-def _iso(at: datetime | None) -> str:
-    return f"{at.astimezone(UTC):%Y-%m-%dT%H:%M:%SZ}" if at else ""
-
-
-def set_number(inputs: SetInputs) -> int:
-    """Return the place of the set in its day, counted from 1."""
-    return inputs.set_index + 1
-
-
-def _front(
-    plan: SetPlan, inputs: SetInputs, options: PrintOptions, room: Room, say: Figures
-) -> dict:
-    blocks = front.light_blocks(plan, inputs)
-    bodies = front.own_lines(plan)
-    stops = front.stop_line(plan, inputs, say)
     view = plan_view(
         plan,
         inputs,
@@ -74,48 +68,95 @@ def _front(
         width_mm=options.text_width_mm - LADDER_COLUMN_MM - COLUMN_GAP_MM,
         height_mm=room.plan_view_mm,
     )
-    patches = ladder(
-        front.patch_tones(plan),
-        say,
-        front.shutter_marks(plan),
-        width_mm=LADDER_COLUMN_MM,
-        row_mm=7.2 if room.tight else LADDER_ROW_MM,
-    )
+    shown = _shared_lists(plan, inputs, room, say)
     return {
-        "stops": stops[: room.stops],
-        "more_stops": stops[room.stops :],
-        "bodies": bodies[: room.bodies],
-        "more_bodies": bodies[room.bodies :],
-        "blocks": blocks[: room.lights],
-        "more_blocks": blocks[room.lights :],
-        "turns": plan.turns[: room.turns],
-        "more_turns": plan.turns[room.turns :],
-        "live_triggers": sum(turn.live_trigger for turn in plan.turns),
+        **_common(plan, inputs, options, say),
+        **{name: rows for name, (rows, _more) in shown.items()},
+        **{f"more_{name}": more for name, (_rows, more) in shown.items()},
+        "room": room,
+        "base_spread": _base_spread(plan, say),
         "own_distance": len({row.distance_m for row in plan.exposure.correction}) > 1,
         # Both drawings escape every text they are given.
         "plan_view": mark_safe(view.svg),
         "plan_view_rest": ["; ".join(label.lines) for label in view.left_over],
-        "ladder": mark_safe(patches),
+        "ladder": mark_safe(_ladder(plan, say, room)),
     }
 
 
-def _back(plan: SetPlan, inputs: SetInputs, say: Figures) -> dict:
+def back_page(
+    plan: SetPlan, inputs: SetInputs, options: PrintOptions, room: Room, back_room: BackRoom
+) -> dict:
+    """Return the context of the back, and of what the front had no room for."""
+    say = options.figures(inputs.location.timezone)
+    shown = _shared_lists(plan, inputs, room, say)
     row = plan.ambient[0] if plan.ambient else None
     return {
+        **_common(plan, inputs, options, say),
+        **{f"more_{name}": more for name, (_rows, more) in shown.items()},
+        "back_room": back_room,
         "lesson": back.lesson_lines(plan, inputs, say),
+        "ways": [(back.option_name(way.name), way) for way in plan.exposure.options],
         "remedies": [back.remedy_words(remedy, say) for remedy in plan.exposure.remedies],
         "tones": back.tone_rows(plan, say),
         "cautions": back.sorted_cautions(plan),
         "sun": back.sun_rows(plan, inputs, say),
+        "states": back.state_words(plan, say),
+        "bodies": front.own_lines(plan),
         "heads": list(zip(plan.battery, plan.lights, strict=True)),
-        "base_spread": back.spread_words(row.low_stops, row.high_stops, say) if row else "",
+        "stands": [light for light in plan.lights if light.stand is not None],
+        "base_spread": _base_spread(plan, say),
+        "face_source": row.subject_source if row else "",
         "face_spread": back.spread_words(row.subject_low_stops, row.subject_high_stops, say)
         if row
         else "",
-        "states": row.states if row else (),
-        "stands": [light for light in plan.lights if light.stand is not None],
-        "face_source": row.subject_source if row else "",
     }
+
+
+def _common(plan: SetPlan, inputs: SetInputs, options: PrintOptions, say: Figures) -> dict:
+    number = inputs.set_index + 1  # the place of the set in its day
+    return {
+        "plan": plan,
+        "inputs": inputs,
+        "options": options,
+        "say": say,
+        "number": number,
+        "title": f"{_('Set')} {number} {cut(plan.set.title, 60)}",
+        "changed_iso": _iso(inputs.inputs_changed_at),
+    }
+
+
+def _shared_lists(plan: SetPlan, inputs: SetInputs, room: Room, say: Figures) -> dict:
+    """Return each list of the front in two parts: what it has room for, and the rest."""
+    lists = {
+        "stops": (front.stop_line(plan, inputs, say), room.stops),
+        "bodies": (front.own_lines(plan), room.bodies),
+        "blocks": (front.light_blocks(plan, inputs), room.lights),
+        "turns": (plan.turns, room.turns),
+    }
+    return {name: (rows[:count], rows[count:]) for name, (rows, count) in lists.items()}
+
+
+def _base_spread(plan: SetPlan, say: Figures) -> str:
+    if not plan.ambient:
+        return ""
+    row = plan.ambient[0]
+    return back.spread_words(row.low_stops, row.high_stops, say)
+
+
+def _ladder(plan: SetPlan, say: Figures, room: Room) -> str:
+    steps = max(1, len(plan.exposure.ladder))
+    free_mm = room.plan_view_mm - LADDER_WORDS_MM - steps * LADDER_LINE_MM - HEAD_MM
+    return ladder(
+        front.patch_tones(plan),
+        say,
+        front.shutter_marks(plan),
+        width_mm=LADDER_COLUMN_MM,
+        row_mm=max(7.2, min(12.0, free_mm / min(steps, MOST_ROWS))),
+    )
+
+
+def _iso(at: datetime | None) -> str:
+    return f"{at.astimezone(UTC):%Y-%m-%dT%H:%M:%SZ}" if at else ""
 
 
 def in_language(options: PrintOptions):

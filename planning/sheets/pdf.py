@@ -16,16 +16,21 @@ import pydyf
 from django.template.loader import render_to_string
 from weasyprint import HTML
 from weasyprint.document import Document
+from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
 from planning.plan.inputs import SetInputs
 from planning.plan.result import SetPlan
 from planning.sheets import pages
+from planning.sheets.front import Room
 from planning.sheets.letters import printable
-from planning.sheets.options import PrintOptions
+from planning.sheets.options import CLIP_MM, PrintOptions
 
 FONTS = {"app:source-sans-3": "Source Sans 3", "app:noto-sans": "Noto Sans"}
 WATCHED_LOGGERS = ("weasyprint", "fontTools")
+CHATTY_LOGGERS = ("weasyprint.progress",)  # one line a step, of no use to who prints
+MM_A_PIXEL = 25.4 / 96  # CSS Values and Units 3, section 6.2
+SPARE_MM = 0.8
 # A font made static carries the time of its making unless this is set (reproducible builds).
 EPOCH = "SOURCE_DATE_EPOCH"
 ONE_AT_A_TIME = threading.Lock()
@@ -64,25 +69,62 @@ def pack_pdf(sets: list[tuple[SetPlan, SetInputs]], options: PrintOptions) -> by
 
 
 def _set_sheet_layout(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> Document:
-    """Lay the sheet out with the roomiest front that fits its side."""
+    """Lay front and back out, each as roomy as its side allows, and join their pages."""
+    fonts = FontConfiguration()
     with pages.in_language(options):
-        for room in pages.ROOMS:
-            context = pages.set_sheet(plan, inputs, options, room)
-            document = _laid_out(printable(render_to_string("sheets/set_sheet.html", context)))
-            if _front_fits(document):
-                return document
-    raise SheetFailed(f"{plan.set.title}: the front does not fit on {options.paper_name} paper")
+        front, room = _front(plan, inputs, options, fonts)
+        rest = _back(plan, inputs, options, room, fonts)
+    return front.copy(front.pages + rest.pages)
 
 
-def _front_fits(document: Document) -> bool:
-    """The front is one page when the back begins on the second."""
-    return len(document.pages) > 1 and "back" in document.pages[1].anchors
+def _front(
+    plan: SetPlan, inputs: SetInputs, options: PrintOptions, fonts: FontConfiguration
+) -> tuple[Document, Room]:
+    def laid_out(room: Room) -> Document:
+        context = pages.front_page(plan, inputs, options, room)
+        return _laid_out("sheets/set_front.html", context, fonts)
+
+    for room in pages.ROOMS:
+        document = laid_out(room)
+        if len(document.pages) > 1:
+            continue
+        wider = pages.roomier(room, _free_mm(document, options) - SPARE_MM)
+        if wider != room:
+            grown = laid_out(wider)
+            if len(grown.pages) == 1:
+                return grown, wider
+        return document, room
+    raise SheetFailed(f"{plan.set.title}: the front does not fit {options.paper_name} paper")
 
 
-def _laid_out(html: str) -> Document:
+def _free_mm(document: Document, options: PrintOptions) -> float:
+    """Return how much of the front is left under its last line."""
+    end_px = document.pages[0].anchors["front-end"][1]
+    return CLIP_MM + options.text_height_mm - end_px * MM_A_PIXEL
+
+
+def _back(
+    plan: SetPlan,
+    inputs: SetInputs,
+    options: PrintOptions,
+    room: Room,
+    fonts: FontConfiguration,
+) -> Document:
+    """The back on one side where it can be; else it runs on to continued pages, set larger."""
+    for back_room in (*pages.BACK_ROOMS, pages.OVERFLOWING_BACK):
+        context = pages.back_page(plan, inputs, options, room, back_room)
+        document = _laid_out("sheets/set_back.html", context, fonts)
+        more = document.pages[1].anchors if len(document.pages) > 1 else {"more": None}
+        if "more" in more:
+            break
+    return document
+
+
+def _laid_out(template: str, context: dict, fonts: FontConfiguration) -> Document:
+    html = printable(render_to_string(template, context))
     with ONE_AT_A_TIME, _no_warning():
         return HTML(string=html, base_url="app:", url_fetcher=OwnFilesOnly()).render(
-            pdf_variant="pdf/ua-1"
+            font_config=fonts, pdf_variant="pdf/ua-1"
         )
 
 
@@ -91,9 +133,10 @@ def _bytes(documents: list[Document], options: PrintOptions) -> bytes:
     leaves = []
     for document in documents:
         if len(leaves) % 2:
+            context = {"options": options}
             with pages.in_language(options):
-                html = render_to_string("sheets/free_side.html", {"options": options})
-            leaves += _laid_out(html).pages
+                free = _laid_out("sheets/free_side.html", context, FontConfiguration())
+            leaves += free.pages
         leaves += document.pages
     first = documents[0]
     document = first if len(documents) == 1 else first.copy(leaves)
@@ -122,16 +165,20 @@ def _no_warning() -> Iterator[None]:
                 heard.append(record.getMessage())
 
     listener = Listener(logging.WARNING)
-    loggers = [logging.getLogger(name) for name in WATCHED_LOGGERS]
-    for logger in loggers:
-        logger.addHandler(listener)
+    loggers = {name: logging.getLogger(name) for name in (*WATCHED_LOGGERS, *CHATTY_LOGGERS)}
+    levels = {name: logger.level for name, logger in loggers.items()}
+    for name, logger in loggers.items():
+        logger.setLevel(logging.WARNING)
+        if name in WATCHED_LOGGERS:
+            logger.addHandler(listener)
     try:
         yield
     except FatalURLFetchingError as refusal:
         raise SheetFailed(str(refusal)) from None
     finally:
-        for logger in loggers:
+        for name, logger in loggers.items():
             logger.removeHandler(listener)
+            logger.setLevel(levels[name])
     if heard:
         raise SheetFailed("; ".join(heard))
 

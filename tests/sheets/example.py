@@ -29,11 +29,15 @@ from planning.plan.inputs import (
 START = datetime(2026, 9, 12, 13, 10, tzinfo=UTC)  # 14:10 in London
 SIXTEENTH = 2 ** (-22 / 3)  # 1/160 as an exact member of the series
 NAMES = ("Ines", "Bodo", "Chiara", "Dag", "Edda", "Farid", "Greta", "Hal")
-SYNCS_S = (2**-8, 2 ** (-23 / 3), 2 ** (-22 / 3), 2 ** (-22 / 3), 2**-8, 2**-8, 2 ** (-23 / 3), 2**-8)
+SYNCS_S = (2**-8, 2 ** (-23 / 3), 2**-8, 2 ** (-23 / 3), 2**-8, 2**-8, 2 ** (-23 / 3), 2**-8)
 LOWEST_ISO = (100, 64, 200, 100, 100, 200, 100, 100)
 
 HOME_CAMERA = CameraInputs(
-    owner="Mara", name="Full-frame 24", sync_s=2 ** (-23 / 3), fastest_shutter_s=2**-13, lowest_iso=100
+    owner="Mara",
+    name="Full-frame 24",
+    sync_s=2 ** (-23 / 3),
+    fastest_shutter_s=2**-13,
+    lowest_iso=100,
 )
 SIMPLE = TriggerInputs(name="Simple A", advanced=False, sync_penalty_stops=1 / 3, channel="7")
 ADVANCED = TriggerInputs(name="Advanced", advanced=True, sync_penalty_stops=0.0, channel="7")
