@@ -8,6 +8,7 @@ from django.views.generic import RedirectView
 admin.site.site_title = "One Stop Under"
 admin.site.site_header = "One Stop Under"
 admin.site.index_title = _("Records")
+admin.site.site_url = None  # the start page leads here, so a link to it would go in a circle
 
 urlpatterns = [
     path("", RedirectView.as_view(pattern_name="admin:index"), name="start"),
