@@ -93,6 +93,7 @@ class PlannedSetAdmin(AuditedAdmin):
                     ("widest_f_number", "smallest_f_number"),
                     ("iso", "highest_iso"),
                     "slowest_hand_held_s",
+                    "white_balance_k",
                     "advanced_trigger",
                 )
             },

@@ -78,6 +78,11 @@ class PlannedSet(Record):
         default="1/60",
         help_text=_("About one over the focal length; the ladder says where hands give out."),
     )
+    white_balance_k = models.FloatField(
+        _("white balance (K)"),
+        default=5500.0,
+        help_text=_("5500 matches a bare flash; about 3800 with a half warm gel; low sun 4000."),
+    )
     advanced_trigger = models.BooleanField(
         _("the instructor's advanced trigger is used"),
         default=True,
@@ -231,6 +236,7 @@ class PlannedSet(Record):
                 iso=(25, 110000),
                 highest_iso=(25, 110000),
                 slowest_hand_held_s=(1 / 33000, 33),
+                white_balance_k=(1500, 20000),
                 placement_stops=(-6, 6),
                 stops_under=(-3, 6),
                 wanted_f_number=(0.7, 128),

@@ -58,6 +58,9 @@ class TypedField(models.FloatField):
     def to_python(self, value):
         return None if value in (None, "") else parsed(value, self.parse, self.sample)
 
+    def get_default(self):
+        return self.to_python(super().get_default())
+
     def get_prep_value(self, value):
         if hasattr(value, "resolve_expression"):
             return value

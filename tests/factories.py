@@ -1,0 +1,291 @@
+"""Records with fixed values: one workshop day of invented people at a real coast.
+
+Every factory makes a valid record; a test names only what it is about.
+"""
+
+from datetime import UTC, datetime
+
+import factory
+
+from planning.models import PlannedLight, PlannedSet, Reading
+from workshops import models
+
+NOW = datetime(2027, 4, 1, 9, 0, tzinfo=UTC)
+SET_START = datetime(2027, 5, 8, 13, 10, tzinfo=UTC)  # 14:10 at the place
+SET_END = datetime(2027, 5, 8, 14, 25, tzinfo=UTC)
+
+
+class Record(factory.django.DjangoModelFactory):
+    class Meta:
+        abstract = True
+        skip_postgeneration_save = True
+
+
+class UserFactory(Record):
+    email = factory.Sequence("office{}@example.org".format)
+    name = "Office"
+    is_staff = True
+    is_superuser = True
+    password = "!"  # no password opens this account; tests force the log-in
+
+    class Meta:
+        model = models.User
+
+
+class HouseFactory(Record):
+    name = "Slate & Tide"
+
+    class Meta:
+        model = models.House
+        django_get_or_create = ("id",)
+
+    id = 1
+
+
+class TermsFactory(Record):
+    name = factory.Sequence("Terms {}".format)
+
+    class Meta:
+        model = models.Terms
+
+
+class PersonFactory(Record):
+    name = factory.Sequence("Attendee {}".format)
+    email = factory.Sequence("attendee{}@example.org".format)
+
+    class Meta:
+        model = models.Person
+
+
+class CameraFactory(Record):
+    owner = factory.SubFactory(PersonFactory)
+    name = "Full-frame body"
+    sync_s = 2.0**-7.3333333333333333
+    fastest_shutter_s = 2.0**-13
+    lowest_iso = 100.0
+
+    class Meta:
+        model = models.CameraBody
+
+
+class LocationFactory(Record):
+    name = factory.Sequence("Quarry {}".format)
+    latitude_deg = 50.61
+    longitude_deg = -4.77
+    timezone_name = "Europe/London"
+
+    class Meta:
+        model = models.Location
+
+
+class LandmarkFactory(Record):
+    location = factory.SubFactory(LocationFactory)
+    name = "Chimney"
+    bearing_deg = 118.0
+
+    class Meta:
+        model = models.Landmark
+
+
+class TidePointFactory(Record):
+    location = factory.SubFactory(LocationFactory, water="tidal")
+    at = datetime(2027, 5, 8, 17, 40, tzinfo=UTC)
+    height_m = 6.4
+    turn = "high"
+
+    class Meta:
+        model = models.TidePoint
+
+
+class ForecastFactory(Record):
+    location = factory.SubFactory(LocationFactory)
+    valid_from = datetime(2027, 5, 8, 6, 0, tzinfo=UTC)
+    valid_to = datetime(2027, 5, 8, 21, 0, tzinfo=UTC)
+    taken_at = datetime(2027, 5, 7, 18, 0, tzinfo=UTC)
+    source = "Harbour office"
+    sky = "clear"
+    temperature_c = 13.0
+    wind_m_s = 5.0
+    gust_m_s = 8.0
+    wind_from_deg = 250.0
+
+    class Meta:
+        model = models.Forecast
+
+
+class WorkshopFactory(Record):
+    title = factory.Sequence("One light at the coast {}".format)
+    start_at = datetime(2027, 5, 8, 8, 0, tzinfo=UTC)
+    end_at = datetime(2027, 5, 8, 18, 0, tzinfo=UTC)
+    timezone_name = "Europe/London"
+    status = "open"
+    radio_channel = "7"
+
+    class Meta:
+        model = models.Workshop
+
+
+class SeatFactory(Record):
+    workshop = factory.SubFactory(WorkshopFactory)
+    number = factory.Sequence(lambda n: n + 1)
+
+    class Meta:
+        model = models.Seat
+
+
+class RoleFactory(Record):
+    workshop = factory.SubFactory(WorkshopFactory)
+    person = factory.SubFactory(PersonFactory)
+    role = "model"
+
+    class Meta:
+        model = models.WorkshopRole
+
+
+class BookingFactory(Record):
+    workshop = factory.SubFactory(WorkshopFactory)
+    person = factory.SubFactory(PersonFactory)
+    seat = factory.SubFactory(SeatFactory, workshop=factory.SelfAttribute("..workshop"))
+    booked_at = NOW
+
+    class Meta:
+        model = models.Booking
+
+
+class BatteryFactory(Record):
+    name = factory.Sequence("Pack {}".format)
+    mass_kg = 0.9
+    capacity_wh = 43.0
+
+    class Meta:
+        model = models.Battery
+
+
+class StrobeFactory(Record):
+    name = factory.Sequence("Head 200 {}".format)
+    mass_kg = 1.6
+    energy_ws = 200.0
+    battery_kind = factory.SubFactory(BatteryFactory)
+
+    class Meta:
+        model = models.Strobe
+
+
+class ModifierFactory(Record):
+    name = factory.Sequence("Octa 90 {}".format)
+    mass_kg = 1.1
+    width_m = 0.9
+    stops = -2.0
+
+    class Meta:
+        model = models.Modifier
+
+
+class StandFactory(Record):
+    name = factory.Sequence("Stand {}".format)
+    mass_kg = 2.5
+    leg_radius_m = 0.5
+    top_height_m = 2.8
+
+    class Meta:
+        model = models.Stand
+
+
+class TriggerFactory(Record):
+    name = factory.Sequence("Simple trigger {}".format)
+
+    class Meta:
+        model = models.Trigger
+
+
+class NdFilterFactory(Record):
+    name = factory.Sequence("ND {}".format)
+    stops = 3.0
+
+    class Meta:
+        model = models.NdFilter
+
+
+class MeterFactory(Record):
+    name = factory.Sequence("Meter {}".format)
+
+    class Meta:
+        model = models.Meter
+
+
+class GelFactory(Record):
+    name = factory.Sequence("Half warm {}".format)
+    loss_stops = 0.5
+    shift_mired = 81.0
+
+    class Meta:
+        model = models.Gel
+
+
+class UnitFactory(Record):
+    kind = factory.SubFactory(TriggerFactory)
+    tag = factory.Sequence("T{}".format)
+
+    class Meta:
+        model = models.KitUnit
+
+
+class WorkshopKitFactory(Record):
+    workshop = factory.SubFactory(WorkshopFactory)
+    unit = factory.SubFactory(UnitFactory)
+
+    class Meta:
+        model = models.WorkshopKit
+
+
+class GuideNumberReadingFactory(Record):
+    strobe = factory.SubFactory(StrobeFactory)
+    modifier = factory.SubFactory(ModifierFactory)
+    read_on = datetime(2027, 3, 1, tzinfo=UTC).date()
+    distance_m = 2.0
+    f_mark = 2.0**4.5  # f/22
+
+    class Meta:
+        model = models.GuideNumberReading
+
+
+class SetFactory(Record):
+    workshop = factory.SubFactory(WorkshopFactory)
+    location = factory.SubFactory(LocationFactory)
+    position = factory.Sequence(lambda n: n % 100 + 1)
+    title = "Slate wall"
+    start_at = SET_START
+    end_at = SET_END
+    camera = factory.SubFactory(CameraFactory)
+    camera_facing_deg = 205.0
+    backdrop = "slate wall"
+
+    class Meta:
+        model = PlannedSet
+
+
+class LightFactory(Record):
+    planned_set = factory.SubFactory(SetFactory)
+    name = factory.Sequence("octa {}".format)
+    strobe = factory.SubFactory(StrobeFactory)
+    modifier = factory.SubFactory(ModifierFactory)
+    stand = factory.SubFactory(StandFactory)
+    distance_m = 2.0
+    angle_deg = -45.0
+    lamp_height_m = 2.3
+    bag_kg = 10.0
+
+    class Meta:
+        model = PlannedLight
+
+
+class ReadingFactory(Record):
+    planned_set = factory.SubFactory(SetFactory)
+    at = SET_START
+    kind = "incident"
+    plane = "backdrop"
+    f_mark = 2.0**3.5  # f/11
+    shutter_s = 2.0**-7  # 1/125
+
+    class Meta:
+        model = Reading
