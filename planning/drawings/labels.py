@@ -87,6 +87,8 @@ def label_box(label: Label, size_mm: float) -> Box:
 def _best_spot(label: Label, ground: Ground, placed: list[Placed]) -> Placed | None:
     best, best_cost = None, math.inf
     for rank, (box, reach) in enumerate(_candidates(label, ground.size_mm)):
+        if reach >= best_cost:
+            break
         spot = _fitted(label, box, ground, placed, with_leader=reach > REACHES_MM[1])
         if spot is None:
             continue

@@ -128,12 +128,13 @@ def state_words(plan: SetPlan, say: Figures) -> list[str]:
 
 def remedy_words(remedy: Remedy, say: Figures) -> str:
     """Return a remedy with its number in the house's units."""
+    what = say.words(remedy.what)
     if remedy.number is None:
-        return remedy.what
+        return what
     if remedy.unit == "m":
-        return f"{remedy.what} {say.length(remedy.number)}"
+        return f"{what} {say.length(remedy.number)}"
     places = 0 if remedy.unit == "min" else 1
-    return f"{remedy.what} {say.number(remedy.number, places)} {remedy.unit}".rstrip()
+    return f"{what} {say.number(remedy.number, places)} {_(remedy.unit) if remedy.unit else ''}".strip()
 
 
 def tone_rows(plan: SetPlan, say: Figures) -> list[ToneRow]:

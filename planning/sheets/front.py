@@ -6,6 +6,7 @@ from django.utils.translation import gettext as _
 
 from planning.plan.inputs import LightInputs, SetInputs
 from planning.plan.result import BodyLine, Caution, Light, SetPlan, Tone
+from planning.plan.words import Words
 from planning.templatetags import figures
 from planning.templatetags.figures import Figures
 
@@ -41,7 +42,7 @@ class LightBlock:
 class OwnLine:
     names: str
     marks: str
-    reason: str
+    reason: Words | str
 
 
 def stop_line(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
@@ -51,7 +52,7 @@ def stop_line(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
         said.append(_("THUNDER FORECAST: do not rig"))
     said += _wind_words(plan, inputs, say)
     said += _water_words(plan, say)
-    said += [_stop_words(caution) for caution in plan.cautions if _says_more(caution)]
+    said += [_stop_words(caution, say) for caution in plan.cautions if _says_more(caution)]
     said.append(_("thunder = stop"))
     return said
 
@@ -101,14 +102,14 @@ def _says_more(caution: Caution) -> bool:
     return caution.level == "stop" and not own
 
 
-def _stop_words(caution: Caution) -> str:
+def _stop_words(caution: Caution, say: Figures) -> str:
     short = {
         "photosensitive": _("flash-sensitive person here: one live trigger, no bursts"),
         "minors": _("somebody under age, no guardian recorded"),
         "tide-unknown": _("no tide table: do not go out"),
         "trees": _("gusts under trees: leave the wood"),
     }
-    return short.get(caution.code) or figures.cut(caution.text, 80)
+    return short.get(caution.code) or figures.cut(say.words(caution.text), 80)
 
 
 def light_blocks(plan: SetPlan, inputs: SetInputs) -> list[LightBlock]:
@@ -139,7 +140,7 @@ def _stand_words(light: Light) -> str:
 
 def own_lines(plan: SetPlan) -> list[OwnLine]:
     """Return the bodies off the group's line, those with the same settings together."""
-    together: dict[tuple[str, str, str, str], list[BodyLine]] = {}
+    together: dict[tuple, list[BodyLine]] = {}
     for line in plan.exposure.own_lines:
         key = (line.f_mark, line.shutter_mark, line.iso_mark, line.reason)
         together.setdefault(key, []).append(line)

@@ -44,7 +44,7 @@ class BackRoom:
     faults: bool
 
 
-BACK_ROOMS = (BackRoom(9.6, True), BackRoom(9.0, True), BackRoom(9.0, False), BackRoom(8.4, False))
+BACK_ROOMS = (BackRoom(9.4, True), BackRoom(8.5, False))
 OVERFLOWING_BACK = BackRoom(9.0, True)
 
 

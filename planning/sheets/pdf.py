@@ -54,27 +54,22 @@ def _font(url: str) -> bytes:
     return fontpkg.path(FONTS[url]).read_bytes()
 
 
-def set_sheet_pdf(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> bytes:
-    """Return the PDF of one set sheet: front, back, and continued pages where it must be.
+def lay_out(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> Document:
+    """Return the pages of one set sheet: front, back, and continued pages where it must be.
 
-    Raises SheetFailed when the renderer warns of anything: a sheet with a fault unseen is
-    worse than none.
+    Front and back are each as roomy as their side allows. Raises SheetFailed when the
+    renderer warns of anything: a sheet with a fault unseen is worse than none.
     """
-    return _bytes([_set_sheet_layout(plan, inputs, options)], options)
-
-
-def pack_pdf(sets: list[tuple[SetPlan, SetInputs]], options: PrintOptions) -> bytes:
-    """Return one PDF of several set sheets, each starting on a leaf of its own."""
-    return _bytes([_set_sheet_layout(*one, options) for one in sets], options)
-
-
-def _set_sheet_layout(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> Document:
-    """Lay front and back out, each as roomy as its side allows, and join their pages."""
     fonts = FontConfiguration()
     with pages.in_language(options):
         front, room = _front(plan, inputs, options, fonts)
         rest = _back(plan, inputs, options, room, fonts)
     return front.copy(front.pages + rest.pages)
+
+
+def set_sheet_pdf(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> bytes:
+    """Return the PDF of one set sheet. Raises SheetFailed as ``lay_out`` does."""
+    return write([lay_out(plan, inputs, options)], options)
 
 
 def _front(
@@ -128,8 +123,8 @@ def _laid_out(template: str, context: dict, fonts: FontConfiguration) -> Documen
         )
 
 
-def _bytes(documents: list[Document], options: PrintOptions) -> bytes:
-    """Write the laid-out sheets as one file, each on a leaf of its own."""
+def write(documents: list[Document], options: PrintOptions) -> bytes:
+    """Return the laid-out sheets as one file, each on a leaf of its own."""
     leaves = []
     for document in documents:
         if len(leaves) % 2:

@@ -16,6 +16,7 @@ from django.utils.translation import gettext as _
 
 from planning.physics import exposure, flash
 from planning.physics.errors import OutOfRange
+from planning.plan.words import UNITS, Words
 
 register = template.Library()
 
@@ -119,6 +120,37 @@ class Figures:
     def degrees(self, value_deg: float | None) -> str:
         text = self.number(value_deg)
         return text if text == NOT_KNOWN else f"{text}°"
+
+    def words(self, value: Words | str) -> str:
+        """Return a sentence of the plan in the reader's language, its figures in our units."""
+        if not isinstance(value, Words):
+            return str(value)
+        if not value:
+            return ""
+        shown = {name: self._figure(figure, kind) for name, figure, kind in value.figures}
+        return gettext(value.message).format(**shown)
+
+    def _figure(self, value: object, kind: str) -> str:
+        if isinstance(value, Words):
+            return self.words(value)
+        if isinstance(value, datetime):
+            return self.clock(value)
+        if isinstance(value, str) or kind not in UNITS:
+            return str(value)
+        makers = {
+            "m": self.length,
+            "m_s": self.speed,
+            "n": self.force,
+            "kg": self.mass,
+            "c": self.temperature,
+            "deg": self.degrees,
+        }
+        if kind in makers:
+            return makers[kind](value)
+        places, unit = UNITS[kind]
+        return (
+            self._with(value, places, gettext(unit.strip())) if unit else self.number(value, places)
+        )
 
     def text(self, message: str) -> str:
         """Return the message in the reader's language; drawings ask for their words here."""
@@ -256,6 +288,11 @@ def aside(value_deg: float | None) -> str:
     if size == 0:
         return _("straight on")
     return _("%d° right") % size if value_deg > 0 else _("%d° left") % size
+
+
+@register.filter
+def words(value: Words | str, say: Figures) -> str:
+    return say.words(value)
 
 
 @register.filter
