@@ -208,6 +208,7 @@ LENS_FLARE_DEG = 30.0  # the sun this near the axis and low shines into the lens
 HIGH_SUN_DEG = 45.0  # above this match the sun's side only, not its height
 TWO_SUNS_STOPS = 2.0  # a second shadow shows when flash and sun are this near on the ground
 FLASH_NEAR_FACE_M = 0.5
+FLASH_NEAR_FACE_POWER = 0.5  # of full, from which that near is too much
 HSS_SPREAD_STOPS = 0.5
 FLASHES_PER_CHARGE_CAP = 8.0  # low power runs out of time before it runs out of flashes
 CELL_CABIN_WH = 100.0  # IATA / ICAO passenger baggage limits, dated 2026 in the caution

@@ -30,7 +30,7 @@ from planning.plan.lights import (
     needed_power,
     solve,
 )
-from planning.plan.low_light import fastest_change, re_meter_min, schedule
+from planning.plan.low_light import dimmest_ev100, fastest_change, re_meter_min, schedule
 from planning.plan.options import camera_refusal, options, shade_line
 from planning.plan.remedies import remedies
 from planning.plan.result import Bearings, Exposure, SetHead, SetPlan, SunRow, Turn
@@ -51,7 +51,12 @@ def evaluate(inputs: SetInputs) -> SetPlan:
     check(inputs)
     added = offsets(inputs)
     served = serve(inputs)
-    settled = settle(inputs, levels_at(inputs, inputs.start_at, added), group_sync(inputs, served))
+    settled = settle(
+        inputs,
+        levels_at(inputs, inputs.start_at, added),
+        group_sync(inputs, served),
+        dimmest_ev100=dimmest_ev100(inputs, added),
+    )
     lamps = solve(inputs, settled)
     all_in = all_in_f_number(settled, lamps)
     lights = tuple(
@@ -161,7 +166,7 @@ def _exposure(
         remedies=remedies(
             inputs,
             settled,
-            key,
+            lamps,
             shade_f_number=shade[0] if shade else None,
             stops_per_10_min=change,
         ),

@@ -63,11 +63,13 @@ def fill_stops(inputs: SetInputs, levels: Levels) -> float | None:
     return math.log2(missing) if missing > 0 else None
 
 
-def settle(inputs: SetInputs, levels: Levels, group: GroupSync) -> Settled:
+def settle(inputs: SetInputs, levels: Levels, group: GroupSync, *, dimmest_ev100: float) -> Settled:
     """Return the camera's line: sync first, or aperture first when the light is too low for it.
 
     Marks become exact thirds first, then the stops under are added and rounded once more
-    to the nearest third (tie: smaller aperture, slower shutter).
+    to the nearest third (tie: smaller aperture, slower shutter). ``dimmest_ev100`` is the
+    lowest the base falls to during the set: a lens that is wide enough at the start may not
+    be at the end.
     """
     base_ev = base_ev100(inputs, levels)
     fill = fill_stops(inputs, levels) if inputs.job == "fill" else None
@@ -77,7 +79,8 @@ def settle(inputs: SetInputs, levels: Levels, group: GroupSync) -> Settled:
     exact = f_number_for(base_ev, start_s, iso)
     base, method = _nearest(exact), "sync first"
     working = _closed(base, under)
-    if base < inputs.widest_f_number * (1 - SERIES_TOLERANCE):
+    dimmest = _nearest(f_number_for(min(base_ev, dimmest_ev100), start_s, iso))
+    if dimmest < inputs.widest_f_number * (1 - SERIES_TOLERANCE):
         method = "aperture first"
         iso, start_s, working = _aperture_first(inputs, base_ev, group.sync_s, under)
         exact = f_number_for(base_ev, start_s, iso)

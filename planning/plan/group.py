@@ -13,6 +13,8 @@ from planning.lesson.turns import turn_order
 from planning.physics.exposure import f_mark, iso_mark, nearest_f_number, shutter_mark
 from planning.plan.inputs import AttendeeInputs, SetInputs, TriggerInputs
 from planning.plan.result import BodyLine, Turn
+from planning.plan.words import NOTHING, Words, say
+from planning.plan.words import gettext_noop as _
 
 
 @dataclass(frozen=True)
@@ -22,24 +24,40 @@ class Served:
     attendee: AttendeeInputs
     trigger: TriggerInputs | None
     sync_s: float | None
-    reason: str
+    reason: Words
 
 
 def serve(inputs: SetInputs) -> tuple[Served, ...]:
-    """Return every attendee with the trigger that serves them, in the booking's order."""
-    return tuple(_served(person, inputs.triggers) for person in inputs.attendees)
+    """Return every attendee with the trigger that serves them, in the booking's order.
+
+    Everybody gets a unit of their own while there are enough; after that units are shared.
+    """
+    served: list[Served] = []
+    for person in inputs.attendees:
+        in_use = {id(one.trigger) for one in served}
+        free = tuple(unit for unit in inputs.triggers if id(unit) not in in_use)
+        own, any_unit = _served(person, free), _served(person, inputs.triggers)
+        # A free unit of a dearer kind is no reason to leave the simple one that fits.
+        same_kind = own.trigger and own.trigger.advanced == any_unit.trigger.advanced
+        served.append(own if same_kind else any_unit)
+    return tuple(served)
 
 
 def _served(person: AttendeeInputs, triggers: tuple[TriggerInputs, ...]) -> Served:
     if person.camera is None:
-        return Served(person, None, None, "no camera recorded: ask before the day")
+        return Served(person, None, None, say(_("no camera recorded: ask before the day")))
     service = serving_trigger(person.camera, triggers)
     if service.trigger is None:
-        return Served(person, None, None, f"{service.reason}: {service.change}")
+        why = say(
+            _("{reason}: {change}"),
+            reason=(say(service.reason), "words"),
+            change=(say(service.change), "words"),
+        )
+        return Served(person, None, None, why)
     sync_s = effective_sync_s(
         person.camera.sync_s, service.trigger.sync_penalty_stops, person.camera.measured_sync_s
     )
-    return Served(person, service.trigger, sync_s, "")
+    return Served(person, service.trigger, sync_s, NOTHING)
 
 
 def group_sync(inputs: SetInputs, served: tuple[Served, ...]) -> GroupSync:
@@ -77,23 +95,26 @@ def own_lines(
         own_iso = max(iso, camera.lowest_iso)
         if own_iso <= iso * 1.0001 and shutter_s <= start_s * 1.0001:
             continue
-        reasons = []
-        if own_iso > iso * 1.0001:
-            reasons.append(f"lowest ISO {iso_mark(own_iso)}")
-        if shutter_s > start_s * 1.0001:
-            reasons.append(f"syncs at {shutter_mark(shutter_s)}: a loan body, or this line")
         closed = working_f_number * (own_iso / iso) ** 0.5
         lines.append(
             BodyLine(
                 attendee=one.attendee.name,
                 camera=camera.name,
-                reason=", ".join(reasons),
+                reason=_own_reason(own_iso > iso * 1.0001, shutter_s > start_s * 1.0001),
                 shutter_mark=shutter_mark(shutter_s),
                 iso_mark=iso_mark(own_iso),
                 f_mark=f_mark(nearest_f_number(closed)),
             )
         )
     return tuple(lines)
+
+
+def _own_reason(high_floor: bool, slow_sync: bool) -> Words:
+    if high_floor and slow_sync:
+        return say(_("higher lowest ISO and slower sync: a loan body, or this line"))
+    if slow_sync:
+        return say(_("slower sync: a loan body, or this line"))
+    return say(_("higher lowest ISO"))
 
 
 def _off_line(one: Served) -> BodyLine:

@@ -12,7 +12,10 @@ from planning.plan.exposure import SERIES_TOLERANCE, Settled, placement_stops
 from planning.plan.inputs import SetInputs
 from planning.plan.lights import Lamp, key_lamp, needed_power, reach_m
 from planning.plan.result import CorrectionRow, LadderStep
+from planning.plan.words import NOTHING, Words, say
+from planning.plan.words import gettext_noop as _
 
+NO_LIGHT = 1e-9  # shares below this are rounding, not light
 DARK = -math.inf  # stops of no light at all
 
 
@@ -120,7 +123,7 @@ def _spill(inputs: SetInputs, settled: Settled, lamps: tuple[Lamp, ...]) -> floa
 
 def ladder(
     inputs: SetInputs, settled: Settled, light: Mix, key_power: float
-) -> tuple[tuple[LadderStep, ...], str]:
+) -> tuple[tuple[LadderStep, ...], Words]:
     """Return the steps, each halving the shutter's speed, and why the ladder ends.
 
     It ends where white cloth in the lit face's light blows, where hands or the model give
@@ -128,7 +131,7 @@ def ladder(
     it with its reason.
     """
     rows: list[LadderStep] = []
-    end = ""
+    end = NOTHING
     for step in range(c.LADDER_MOST_STEPS + 1):
         shutter_s = settled.start_s * 2.0**step
         row = _step(inputs, light, step, shutter_s, key_power)
@@ -136,7 +139,9 @@ def ladder(
             break
         rows.append(row)
         if row.stops_here and not end:
-            end = f"{row.mark}: {row.stops_here}"
+            end = say(
+                _("{mark}: {reason}"), mark=(row.mark, "text"), reason=(row.stops_here, "words")
+            )
     return tuple(rows), end
 
 
@@ -146,13 +151,13 @@ def _step(
     face, shade = light.face(step), light.shade(step)
     hand_held = shutter_s <= inputs.slowest_hand_held_s * (1 + SERIES_TOLERANCE)
     ratio = 2.0 ** (face - shade) if shade > DARK else None
-    reason = ""
+    reason = NOTHING
     if face + tone_stops(c.WHITE_CLOTH_REFLECTANCE, ambient_stops=0.0) > c.BLOWN_STOPS:
-        reason = "white cloth blows"
+        reason = say(_("white cloth blows"))
     elif not hand_held:
-        reason = "hands or the model blur"
+        reason = say(_("hands or the model blur"))
     elif inputs.least_ratio and ratio is not None and ratio < inputs.least_ratio:
-        reason = f"ratio under {inputs.least_ratio:g}:1"
+        reason = say(_("ratio under {ratio}:1"), ratio=(inputs.least_ratio, "tenths"))
     return LadderStep(
         shutter_s=shutter_s,
         mark=shutter_mark(shutter_s),
@@ -172,7 +177,7 @@ def _hold_power(light: Mix, step: int, key_power: float) -> float | None:
     """The key power that keeps the face where it was at the first step, while one exists."""
     flash = 2.0**light.face_flash if light.face_flash > DARK else 0.0
     held = 2.0 ** light.face(0) - 2.0 ** (light.face_ambient + step)
-    return key_power * held / flash if flash > 0.0 and held > 0.0 else None
+    return key_power * held / flash if flash > 0.0 and held > NO_LIGHT else None
 
 
 def correction(settled: Settled, lamps: tuple[Lamp, ...]) -> tuple[CorrectionRow, ...]:

@@ -15,16 +15,23 @@ ISO_STEP = 4.0  # when hands give out: ISO x4, and the flash two stops down
 FLASH_STEP_STOPS = -2.0
 
 
-def fastest_change(inputs: SetInputs, added: Offsets) -> float:
-    """Return the steepest change of the base over the set, stops per 10 minutes, signed."""
-    span = inputs.end_at - inputs.start_at
-    step = span / RATE_SAMPLES
-    evs = [
+def dimmest_ev100(inputs: SetInputs, added: Offsets) -> float:
+    """Return the lowest the base reading falls to during the set."""
+    return min(_bases(inputs, added))
+
+
+def _bases(inputs: SetInputs, added: Offsets) -> list[float]:
+    step = (inputs.end_at - inputs.start_at) / RATE_SAMPLES
+    return [
         base_ev100(inputs, levels_at(inputs, inputs.start_at + step * i, added))
         for i in range(RATE_SAMPLES + 1)
     ]
-    tens = step / timedelta(minutes=10)
-    return max(((b - a) / tens for a, b in pairwise(evs)), key=abs)
+
+
+def fastest_change(inputs: SetInputs, added: Offsets) -> float:
+    """Return the steepest change of the base over the set, stops per 10 minutes, signed."""
+    tens = (inputs.end_at - inputs.start_at) / RATE_SAMPLES / timedelta(minutes=10)
+    return max(((b - a) / tens for a, b in pairwise(_bases(inputs, added))), key=abs)
 
 
 def re_meter_min(stops_per_10_min: float) -> float | None:

@@ -13,6 +13,8 @@ from planning.plan.exposure import SERIES_TOLERANCE, Settled, base_ev100
 from planning.plan.inputs import FilterInputs, SetInputs
 from planning.plan.lights import Lamp, key_lamp, needed_power
 from planning.plan.result import Option
+from planning.plan.words import NOTHING, Words, say
+from planning.plan.words import gettext_noop as _
 
 MOST_STACKED = 3  # more glass than this vignettes and flares: common practice
 
@@ -51,24 +53,29 @@ def _option(inputs: SetInputs, key: Lamp | None, power: float, **fields) -> Opti
     )
 
 
-def _reach(key: Lamp | None, power: float) -> str:
+def _reach(key: Lamp | None, power: float) -> Words:
     """Why the head cannot give this power; empty when it can."""
-    if key is None:
-        return ""
-    if power > 1.0:
-        return f"the head is {math.log2(power):.1f} stops short"
-    if 0.0 < power < key.given.least_power:
-        return f"under the head's least power by {math.log2(key.given.least_power / power):.1f}"
-    return ""
+    if key is not None and power > 1.0:
+        return say(_("the head is {short} short"), short=(math.log2(power), "stops"))
+    if key is not None and 0.0 < power < key.given.least_power:
+        over = math.log2(key.given.least_power / power)
+        return say(_("under the head's least power by {over}"), over=(over, "stops"))
+    return NOTHING
 
 
-def camera_refusal(inputs: SetInputs, settled: Settled) -> str:
+def camera_refusal(inputs: SetInputs, settled: Settled) -> Words:
     """Why the lens cannot give the working aperture; empty when it can."""
     if settled.working_f_number > inputs.smallest_f_number * (1 + SERIES_TOLERANCE):
-        return f"the lens closes to {f_mark(inputs.smallest_f_number)} only: ND on the lens"
+        return say(
+            _("the lens closes to {mark} only: ND on the lens"),
+            mark=(f_mark(inputs.smallest_f_number), "text"),
+        )
     if settled.working_f_number < inputs.widest_f_number * (1 - SERIES_TOLERANCE):
-        return f"the lens opens to {f_mark(inputs.widest_f_number)} only: raise the ISO"
-    return ""
+        return say(
+            _("the lens opens to {mark} only: raise the ISO"),
+            mark=(f_mark(inputs.widest_f_number), "text"),
+        )
+    return NOTHING
 
 
 def _as_planned(inputs: SetInputs, settled: Settled, key: Lamp | None, power: float) -> Option:
@@ -84,7 +91,7 @@ def _as_planned(inputs: SetInputs, settled: Settled, key: Lamp | None, power: fl
         nd_stops=0.0,
         trigger="simple",
         feasible=not reason,
-        reason=reason or "any body, any trigger",
+        reason=reason or say(_("any body, any trigger")),
     )
 
 
@@ -108,11 +115,13 @@ def _nd(inputs: SetInputs, settled: Settled, key: Lamp, power: float, wanted: fl
     feasible = not reason and stack is not None
     camera = nearest_f_number(settled.working_f_number * 2.0 ** (-(stack or need) / 2.0))
     if stack is None:
-        reason = f"no ND of about {need:.1f} stops in the workshop's kit"
+        reason = say(_("no ND of about {need} in the workshop's kit"), need=(need, "stops"))
     elif abs(stack - need) >= c.SAME_STOPS and not reason:
-        reason = (
-            f"ND {stack:g} is what there is against {need:.1f}: the aperture settles the rest "
-            f"at {f_mark(camera)}"
+        reason = say(
+            _("ND of {stack} is what there is against {need}: the aperture settles it at {mark}"),
+            stack=(stack, "stops"),
+            need=(need, "stops"),
+            mark=(f_mark(camera), "text"),
         )
     return _option(
         inputs,
@@ -125,7 +134,7 @@ def _nd(inputs: SetInputs, settled: Settled, key: Lamp, power: float, wanted: fl
         nd_stops=need if stack is None else stack,
         trigger="simple",
         feasible=feasible,
-        reason=reason or "meter without the filter, shoot with it",
+        reason=reason or say(_("meter without the filter, shoot with it")),
     )
 
 
@@ -143,9 +152,13 @@ def _hss(inputs: SetInputs, settled: Settled, key: Lamp, power: float, wanted: f
     # Never cheaper than ND at sync, which uses the whole flash.
     hss_power = max(power * 2.0 ** (loss - steps / 3.0), power)
     reason = _hss_refusal(inputs, key) or _reach(key, hss_power)
-    told = f"+/- {c.HSS_SPREAD_STOPS:g} stop until measured on this head"
+    told = say(_("right within {spread} until measured"), spread=(c.HSS_SPREAD_STOPS, "stops"))
     if steps < thirds and not reason:
-        told = f"the body stops at its fastest shutter, so {f_mark(camera)}; {told}"
+        told = say(
+            _("the body stops at its fastest shutter, so {mark}; {spread}"),
+            mark=(f_mark(camera), "text"),
+            spread=(told, "words"),
+        )
     return _option(
         inputs,
         key,
@@ -161,13 +174,16 @@ def _hss(inputs: SetInputs, settled: Settled, key: Lamp, power: float, wanted: f
     )
 
 
-def _hss_refusal(inputs: SetInputs, key: Lamp) -> str:
+def _hss_refusal(inputs: SetInputs, key: Lamp) -> Words:
     if not key.given.hss:
-        return f"{key.given.strobe} has no high-speed sync"
+        return say(_("{strobe} has no high-speed sync"), strobe=(key.given.strobe, "text"))
     system = inputs.camera.flash_system.casefold()
     if not any(t.advanced and t.fits.casefold() in ("", system) for t in inputs.triggers):
-        return f"no advanced trigger for {inputs.camera.name} in the workshop's kit"
-    return ""
+        return say(
+            _("no advanced trigger for {camera} in the workshop's kit"),
+            camera=(inputs.camera.name, "text"),
+        )
+    return NOTHING
 
 
 def shade_line(inputs: SetInputs, settled: Settled, added: Offsets) -> tuple[float, float] | None:
@@ -194,7 +210,10 @@ def _shade(inputs: SetInputs, settled: Settled, key: Lamp, working: float, face:
     wide = inputs.widest_f_number * (1 - SERIES_TOLERANCE)
     reason = _reach(key, power)
     if working < wide:
-        reason = f"darker than {f_mark(inputs.widest_f_number)} at sync: slower shutter or more ISO"
+        reason = say(
+            _("darker than {mark} at sync: slower shutter or more ISO"),
+            mark=(f_mark(inputs.widest_f_number), "text"),
+        )
     return _option(
         inputs,
         key,
@@ -206,5 +225,5 @@ def _shade(inputs: SetInputs, settled: Settled, key: Lamp, working: float, face:
         nd_stops=0.0,
         trigger="simple",
         feasible=not reason,
-        reason=reason or "backdrop and model both in shade",
+        reason=reason or say(_("backdrop and model both in shade")),
     )

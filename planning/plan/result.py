@@ -1,13 +1,12 @@
 """What a plan says: one frozen object, full precision, units in the names.
 
-``as_dict`` gives the shape that ``manage.py set_plan SET_ID --json`` prints; the names
-are a contract. Infinite or undefined figures are ``None``.
+The names are a contract: ``as_dict`` beside prints them as they stand here.
 """
 
-import dataclasses
-import math
 from dataclasses import dataclass
 from datetime import datetime
+
+from planning.plan.words import Words
 
 
 @dataclass(frozen=True)
@@ -74,7 +73,7 @@ class LadderStep:
     ratio: float | None  # lit to shadow, 4.0 reads 4:1
     hand_held: bool
     hold_power: float | None  # key power that holds the face where it was; None: cannot
-    stops_here: str  # why the ladder ends at this step, empty while it goes on
+    stops_here: Words  # why the ladder ends at this step, empty while it goes on
 
 
 @dataclass(frozen=True)
@@ -105,7 +104,7 @@ class Option:
     trigger: str  # simple, advanced
     power: float
     feasible: bool
-    reason: str
+    reason: Words
     near_m: float
     far_m: float | None  # None: to infinity
     flashes_per_battery: float | None
@@ -113,7 +112,7 @@ class Option:
 
 @dataclass(frozen=True)
 class Remedy:
-    what: str
+    what: Words
     number: float | None
     unit: str
 
@@ -124,7 +123,7 @@ class BodyLine:
 
     attendee: str
     camera: str
-    reason: str
+    reason: Words
     shutter_mark: str
     iso_mark: str
     f_mark: str
@@ -151,10 +150,10 @@ class Exposure:
     base_exact_f_number: float
     base_source: str
     face_ambient_f_number: float  # the face's own light, flash off, at start_s
-    camera_fits: str  # why the lens cannot give the working aperture, empty when it can
+    camera_fits: Words  # why the lens cannot give the working aperture, empty when it can
     white_balance_k: float
     least_gap_m: float | None  # behind the subject, puts the key's spill three stops down
-    ladder_end: str
+    ladder_end: Words
     re_meter_min: float | None  # minutes for a third of a stop at the fastest; None: steady
     stops_per_10_min: float
     sync_cost_stops: float  # what the slowest body in the group costs against the next
@@ -174,7 +173,7 @@ class Stand:
     verdict: str  # bag, hold, modifier off, strike, no forecast
     fall_toward_deg: float | None
     clear_circle_m: float
-    reason: str
+    reason: Words
     off_above_m_s: float | None  # the gust from which the modifier comes off
     gust_source: str  # forecast, from the mean, none
 
@@ -264,8 +263,8 @@ class Turn:
 class Caution:
     code: str
     level: str  # stop, act, note
-    text: str
-    source: str
+    text: Words
+    source: Words
 
 
 @dataclass(frozen=True)
@@ -297,20 +296,3 @@ class SetPlan:
     cautions: tuple[Caution, ...]
     water: WaterPlan | None
     bearings: Bearings
-
-
-def as_dict(plan: SetPlan) -> dict:
-    """The plan as plain data for JSON: instants in ISO 8601 with offset, no NaN or Infinity."""
-    return _plain(dataclasses.asdict(plan))
-
-
-def _plain(value):
-    if isinstance(value, dict):
-        return {key: _plain(item) for key, item in value.items()}
-    if isinstance(value, list | tuple):
-        return [_plain(item) for item in value]
-    if isinstance(value, datetime):
-        return value.isoformat()
-    if isinstance(value, float) and not math.isfinite(value):
-        return None
-    return value

@@ -5,8 +5,13 @@ from collections.abc import Iterator
 
 from planning.physics import constants as c
 from planning.plan.cautions import COMMON, MAKERS
-from planning.plan.inputs import SetInputs
+from planning.plan.inputs import LightInputs, SetInputs
 from planning.plan.result import BatteryRow, Caution, Exposure, Light, SunRow, Turn
+from planning.plan.words import gettext_noop as _
+from planning.plan.words import say
+
+LONG_RECYCLE_S = 2.0
+RE_METER_TURNS = 3.0  # light that moves within three turns is metered more often: common practice
 
 
 def picture(
@@ -19,104 +24,199 @@ def picture(
     over_min: float,
 ) -> Iterator[Caution]:
     """Yield the cautions about picture, power and time."""
-    yield from _sun_in_camera(inputs, sun)
-    for light in lights:
-        yield from _light(inputs, light)
-    if exposure.own_lines:
-        names = ", ".join(line.attendee for line in exposure.own_lines)
-        yield Caution("bodies", "note", f"own line or loan body: {names} (see back).", "records")
-    for row in battery:
-        if row.batteries is not None and row.batteries > 1:
-            yield Caution(
-                "battery-swap",
-                "act",
-                f"{row.strobe}: {row.batteries} packs for this set, swap after about "
-                f"{row.swap_after_flashes:.0f} flashes.",
-                "energy per flash, idle draw, health and cold at their low end",
-            )
-    if rows and over_min > 0.5:
-        yield Caution(
-            "over-run",
-            "act",
-            f"turns, critique and strike run {over_min:.0f} min past the end: shorter turns or an "
-            "earlier start.",
-            "sum of the set's own minutes",
-        )
-    if exposure.re_meter_min is not None and exposure.re_meter_min < inputs.turn_min * 3.0:
-        yield Caution(
-            "re-meter",
-            "act",
-            f"light changes a third of a stop in {exposure.re_meter_min:.0f} min: meter the base "
-            "again that often.",
-            "the daylight estimate over this set",
-        )
+    yield from _sun_in_camera(sun)
+    for light, given in zip(lights, inputs.lights, strict=True):
+        yield from _place(light, exposure)
+        yield from _power(inputs, light, given)
+    yield from _camera(exposure)
+    yield from _battery(battery)
+    yield from _time(inputs, exposure, rows, over_min)
     if inputs.location.under_trees:
         yield Caution(
-            "patchy", "note", "light under leaves is patchy: meter the very spot.", COMMON
+            "patchy",
+            "note",
+            say(_("light under leaves is patchy: meter the very spot.")),
+            COMMON,
+        )
+    if inputs.base_kind == "sky" and exposure.base_source == "estimate" and _sun_gone(sun):
+        yield Caution(
+            "meter-sky",
+            "act",
+            say(_("after sunset a sky is metered, not estimated: read it before the first frame.")),
+            COMMON,
         )
 
 
-def _sun_in_camera(inputs: SetInputs, sun: tuple[SunRow, ...]) -> Iterator[Caution]:
+def _sun_gone(sun: tuple[SunRow, ...]) -> bool:
+    return any(row.geometric_elevation_deg < c.SUNRISE_ELEVATION_DEG for row in sun)
+
+
+def _sun_in_camera(sun: tuple[SunRow, ...]) -> Iterator[Caution]:
     for row in sun:
-        if (
-            abs(row.from_camera_deg) < c.LENS_FLARE_DEG
-            and 0.0 < row.elevation_deg < c.HIGH_SUN_DEG
-            and row.above_horizon_profile
-        ):
+        near = abs(row.from_camera_deg) < c.LENS_FLARE_DEG
+        low = 0.0 < row.elevation_deg < c.HIGH_SUN_DEG
+        if near and low and row.above_horizon_profile:
             yield Caution(
                 "sun-in-camera",
                 "act",
-                f"sun {abs(row.from_camera_deg):.0f} degrees off the lens axis at "
-                f"{row.at:%H:%M}: never through an optical finder; shade the lens, clean glass.",
-                "sun's position; eye safety",
+                say(
+                    _(
+                        "sun {off} off the lens axis at {at}: never through an optical finder; "
+                        "shade the lens, clean glass."
+                    ),
+                    off=(abs(row.from_camera_deg), "deg"),
+                    at=(row.at, "clock"),
+                ),
+                say(_("sun's position; eye safety")),
             )
             return
 
 
-def _light(inputs: SetInputs, light: Light) -> Iterator[Caution]:
+def _place(light: Light, exposure: Exposure) -> Iterator[Caution]:
+    named = {"light": (light.name, "text")}
     if light.in_frame:
-        yield Caution("in-frame", "note", f"{light.name}: its stand shows in the frame.", "plan")
-    if light.verdict in ("too weak", "may be too weak", "too strong"):
         yield Caution(
-            light.verdict.replace(" ", "-"),
-            "act",
-            f"{light.name}: {light.verdict}; what helps stands under remedies.",
-            "guide number and its spread",
+            "in-frame",
+            "note",
+            say(_("{light}: its stand shows in the frame."), **named),
+            say(_("lens, distances and angle")),
         )
-    if light.role in ("key", "fill") and light.sun_side == "opposite":
+    if light.role in ("key", "fill") and light.sun_side == "opposite" and _rivals(light, exposure):
         yield Caution(
             "two-suns",
             "act",
-            f"{light.name} stands across from the sun: two sets of shadows where sunlight shows "
-            "on the ground; move it to the sun's side, or soften it.",
+            say(
+                _(
+                    "{light} stands across from the sun: two sets of shadows where sunlight shows "
+                    "on the ground; move it to the sun's side, or soften it."
+                ),
+                **named,
+            ),
             COMMON,
         )
-    if light.sun_side == "changes" and light.sun_side_changes_at:
+    if light.sun_side_changes_at:
         yield Caution(
             "sun-side-changes",
             "act",
-            f"{light.name}: the sun's side changes at {light.sun_side_changes_at:%H:%M}.",
-            "sun's position",
+            say(
+                _("{light}: the sun's side changes at {at}."),
+                at=(light.sun_side_changes_at, "clock"),
+                **named,
+            ),
+            say(_("sun's position")),
         )
-    given = next(one for one in inputs.lights if one.name == light.name)
-    if given.recycle_s and light.set_power:
-        full_s = given.recycle_s * light.set_power
-        if full_s > 2.0:
-            yield Caution(
-                "recycle",
-                "note",
-                f"{light.name}: about {full_s:.0f} s between flashes at this power: wait for "
-                "ready.",
-                "recycle time at full, in proportion",
-            )
-    if given.overheat_flashes and light.set_power:
-        limit = given.overheat_flashes / light.set_power
-        frames = inputs.frames_per_attendee * 10.0 / (inputs.turn_min + inputs.changeover_min)
-        if frames > limit:
-            yield Caution(
-                "overheat",
-                "act",
-                f"{light.name}: {frames:.0f} flashes in ten minutes against the maker's "
-                f"{math.floor(limit)}: slower, or rest the head.",
-                MAKERS,
-            )
+
+
+def _rivals(light: Light, exposure: Exposure) -> bool:
+    """Whether the flash comes within two stops of the light there: then its shadow shows."""
+    if light.reading_f_number <= 0.0:
+        return False
+    over = 2.0 * math.log2(light.reading_f_number / exposure.face_ambient_f_number)
+    return over >= -c.TWO_SUNS_STOPS
+
+
+def _power(inputs: SetInputs, light: Light, given: LightInputs) -> Iterator[Caution]:
+    named = {"light": (light.name, "text")}
+    if light.verdict in POWER_WORDS:
+        yield Caution(
+            light.verdict.replace(" ", "-"),
+            "act",
+            say(POWER_WORDS[light.verdict], **named),
+            say(_("guide number and its spread")),
+        )
+    if not light.set_power:
+        return
+    recycle_s = (given.recycle_s or 0.0) * light.set_power
+    if recycle_s > LONG_RECYCLE_S:
+        yield Caution(
+            "recycle",
+            "note",
+            say(
+                _("{light}: about {recycle} between flashes at this power: wait for ready."),
+                recycle=(recycle_s, "s"),
+                **named,
+            ),
+            say(_("recycle time at full, in proportion")),
+        )
+    frames = inputs.frames_per_attendee * 10.0 / (inputs.turn_min + inputs.changeover_min)
+    if given.overheat_flashes and frames > given.overheat_flashes / light.set_power:
+        yield Caution(
+            "overheat",
+            "act",
+            say(
+                _(
+                    "{light}: {frames} flashes in ten minutes against the maker's {limit}: slower, "
+                    "or rest the head."
+                ),
+                frames=(frames, "whole"),
+                limit=(math.floor(given.overheat_flashes / light.set_power), "whole"),
+                **named,
+            ),
+            MAKERS,
+        )
+
+
+POWER_WORDS = {
+    "too weak": _("{light}: too weak; what helps stands under remedies."),
+    "may be too weak": _("{light}: may be too weak; what helps stands under remedies."),
+    "too strong": _("{light}: too strong; what helps stands under remedies."),
+}
+
+
+def _camera(exposure: Exposure) -> Iterator[Caution]:
+    if exposure.camera_fits:
+        yield Caution("camera", "act", exposure.camera_fits, say(_("the lens's own limits")))
+    if exposure.own_lines:
+        names = ", ".join(line.attendee for line in exposure.own_lines)
+        yield Caution(
+            "bodies",
+            "note",
+            say(_("own line or loan body: {names} (see back)."), names=(names, "text")),
+            say(_("what everybody said of their cameras")),
+        )
+
+
+def _battery(battery: tuple[BatteryRow, ...]) -> Iterator[Caution]:
+    for row in battery:
+        if row.swap_after_flashes is None:
+            continue
+        yield Caution(
+            "battery-swap",
+            "act",
+            say(
+                _("{strobe}: {packs} packs for this set, swap after about {flashes} flashes."),
+                strobe=(row.strobe, "text"),
+                packs=(row.batteries, "whole"),
+                flashes=(row.swap_after_flashes, "whole"),
+            ),
+            say(_("energy per flash and idle draw, health and cold at their low end")),
+        )
+
+
+def _time(
+    inputs: SetInputs, exposure: Exposure, rows: tuple[Turn, ...], over_min: float
+) -> Iterator[Caution]:
+    if rows and over_min > 0.5:
+        yield Caution(
+            "over-run",
+            "act",
+            say(
+                _(
+                    "turns, talk and strike run {over} past the end: shorter turns or an earlier "
+                    "start."
+                ),
+                over=(over_min, "min"),
+            ),
+            say(_("sum of the set's own minutes")),
+        )
+    every_min = exposure.re_meter_min
+    if every_min is not None and every_min < RE_METER_TURNS * inputs.turn_min:
+        yield Caution(
+            "re-meter",
+            "act",
+            say(
+                _("light changes a third of a stop in {every}: meter the base again that often."),
+                every=(max(every_min, 1.0), "min"),
+            ),
+            say(_("the daylight estimate over this set")),
+        )

@@ -14,6 +14,8 @@ from planning.physics.wind import (
 )
 from planning.plan.inputs import LightInputs, SetInputs
 from planning.plan.result import Stand
+from planning.plan.words import Words, say
+from planning.plan.words import gettext_noop as _
 
 
 def expected_gust(inputs: SetInputs) -> tuple[float | None, str]:
@@ -109,30 +111,33 @@ def full_ballast_kg(inputs: SetInputs, light: LightInputs, gust_m_s: float) -> f
 
 def _verdict(
     inputs: SetInputs, light: LightInputs, gust_m_s: float | None, force_n: float | None
-) -> tuple[str, str]:
+) -> tuple[str, Words]:
     """Bag always; hold, modifier off, strike as the house's limits say.
 
     Source: common practice; every limit is the house's own.
     """
     house = inputs.house
     if inputs.forecast and inputs.forecast.thunder:
-        return "strike", "thunder forecast"
+        return "strike", say(_("thunder forecast"))
     if light.rated_load_kg is not None and light.top_mass_kg > light.rated_load_kg:
-        return "modifier off", (
-            f"head and modifier {light.top_mass_kg:.1f} kg are over the stand's rated "
-            f"{light.rated_load_kg:.1f} kg"
+        return "modifier off", say(
+            _("head and modifier {load} are over the stand's rated {rated}"),
+            load=(light.top_mass_kg, "kg"),
+            rated=(light.rated_load_kg, "kg"),
         )
     if gust_m_s is None or force_n is None:
-        return "no forecast", "no wind forecast: bag, and measure at lamp height before rigging"
+        return "no forecast", say(
+            _("no wind forecast: bag, and measure at lamp height before rigging")
+        )
     if gust_m_s > house.gust_limit_m_s:
-        return "strike", "gust over the house's limit"
+        return "strike", say(_("gust over the house's limit"))
     if force_n > house.modifier_off_force_n:
-        return "modifier off", "more force than one person holds"
+        return "modifier off", say(_("more force than one person holds"))
     if full_ballast_kg(inputs, light, gust_m_s) > house.carry_cap_kg:
-        return "modifier off", "needs more ballast than anybody carries"
+        return "modifier off", say(_("needs more ballast than anybody carries"))
     if force_n >= house.hold_force_n:
-        return "hold", "one person on the stand all the time"
-    return "bag", "bag it, always"
+        return "hold", say(_("one person on the stand all the time"))
+    return "bag", say(_("bag it, always"))
 
 
 def _off_above_m_s(inputs: SetInputs, light: LightInputs) -> float | None:

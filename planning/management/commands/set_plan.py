@@ -9,8 +9,9 @@ from django.template.loader import render_to_string
 from planning import selectors
 from planning.physics.errors import OutOfRange
 from planning.plan import evaluate
-from planning.plan.result import as_dict
-from planning.sheets.options import house_options
+from planning.plan.as_dict import as_dict
+from planning.sheets.options import print_options
+from workshops.selectors.house import house
 
 REFUSED = 2  # the exit code of input no plan can be made from
 
@@ -39,7 +40,7 @@ class Command(BaseCommand):
                 json.dumps(as_dict(plan), indent=2, ensure_ascii=False, allow_nan=False)
             )
         else:
-            say = house_options().figures(inputs.location.timezone)
+            say = print_options(house()).figures(inputs.location.timezone)
             text = render_to_string("planning/set_plan.txt", {"plan": plan, "say": say})
             self.stdout.write(text.rstrip())
 

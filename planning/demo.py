@@ -1,0 +1,151 @@
+"""The demo's records, entered through the services as an office would, from fixtures/demo.toml."""
+
+import secrets
+import tomllib
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from django.db import transaction
+
+from planning.services.sets import save_set
+from workshops import models
+from workshops.services import accounts, bookings, house, kit, locations, people, workshops
+
+DATA = Path(__file__).resolve().parent.parent / "fixtures" / "demo.toml"
+ACCOUNTS = (  # e-mail, name, administrator
+    ("office@example.org", "Office", True),
+    ("ines@example.org", "Ines Varga", False),
+)
+
+Report = Callable[[str], None]
+
+
+@transaction.atomic
+def build(*, log_ins: Path, report: Report) -> None:
+    """Enter everything, or nothing when interrupted; write the log-ins to a file beside.
+
+    Raises Refused when a record of the demo breaks a rule.
+    """
+    data = tomllib.loads(DATA.read_text(encoding="utf-8"))
+    office = _accounts(log_ins)
+    house.save_house(by=office, **data["house"])
+    for terms in data["terms"]:
+        house.add_terms(by=office, **terms)
+    report("people and kit")
+    for person in data["people"]:
+        people.add_person(by=office, **person)
+    for kind in data["kinds"]:
+        _kind(office, kind)
+    for reading in data["guide_numbers"]:
+        _guide_number(office, reading)
+    report("places, tides and forecasts")
+    for location in data["locations"]:
+        _location(office, location)
+    for forecast in data["forecasts"]:
+        _forecast(office, forecast)
+    for workshop in data["workshops"]:
+        report(f"workshop: {workshop['title']}")
+        _workshop(office, workshop, now=data["now"])
+
+
+def _accounts(log_ins: Path) -> models.User:
+    """Make the accounts with random passwords; they stand in the file and nowhere else."""
+    lines, made = [], []
+    for email, name, administrator in ACCOUNTS:
+        password = secrets.token_urlsafe(12)
+        made.append(
+            accounts.create_user(
+                by=made[0] if made else None,
+                email=email,
+                name=name,
+                password=password,
+                is_superuser=administrator,
+            )
+        )
+        lines.append(f"{email}  {password}\n")
+    log_ins.touch(mode=0o600)
+    log_ins.write_text("".join(lines), encoding="utf-8")
+    return made[0]
+
+
+def _kind(by: models.User, figures: dict) -> None:
+    of, tags = getattr(models, figures.pop("of")), figures.pop("tags")
+    if "battery_kind" in figures:
+        figures["battery_kind"] = models.Battery.objects.get(name=figures["battery_kind"])
+    kind = kit.add_kind(by=by, of=of, **figures)
+    for tag in tags:
+        kit.add_unit(by=by, kind=kind, tag=tag)
+
+
+def _guide_number(by: models.User, reading: dict) -> None:
+    kit.record_guide_number(
+        by=by,
+        strobe=models.Strobe.objects.get(name=reading.pop("strobe")),
+        modifier=models.Modifier.objects.get(name=reading.pop("modifier")),
+        **reading,
+    )
+
+
+def _location(by: models.User, details: dict) -> None:
+    zone = details["timezone_name"]
+    for point in details.get("tide", ()):
+        point["at"] = _on_clock(point["at"], zone)
+    locations.add_location(by=by, **details)
+
+
+def _forecast(by: models.User, details: dict) -> None:
+    location = models.Location.objects.get(name=details.pop("location"))
+    for name in ("valid_from", "valid_to", "taken_at"):
+        details[name] = _on_clock(details[name], location.timezone_name)
+    locations.add_forecast(by=by, location=location, **details)
+
+
+def _workshop(by: models.User, details: dict, *, now: datetime) -> None:
+    sets, tags = details.pop("sets"), details.pop("kit")
+    attendees = details.pop("attendees")
+    places = [models.Location.objects.get(name=name) for name in details.pop("places")]
+    roles = [role | {"person": _person(role["person"])} for role in details.pop("roles")]
+    for name in ("start_at", "end_at"):
+        details[name] = _on_clock(details[name], details["timezone_name"])
+    details["terms"] = models.Terms.objects.get(name=details["terms"])
+    workshop = workshops.open_workshop(by=by, places=places, roles=roles, **details)
+    for order, name in enumerate(attendees):
+        booking = bookings.book_person(
+            by=by, workshop=workshop, person=_person(name), now=now + timedelta(days=order)
+        )
+        bookings.confirm_booking(by=by, booking=booking)
+    kit.bring_along(by=by, workshop=workshop, units=models.KitUnit.objects.filter(tag__in=tags))
+    for position, planned in enumerate(sets, start=1):
+        _set(by, workshop, planned | {"position": position})
+
+
+def _set(by: models.User, workshop: models.Workshop, details: dict) -> None:
+    location = models.Location.objects.get(name=details.pop("location"))
+    for name in ("start_at", "end_at"):
+        details[name] = _on_clock(details[name], location.timezone_name)
+    details["camera"] = models.CameraBody.objects.get(name=details["camera"])
+    lights = [_light(light) for light in details.pop("lights")]
+    save_set(by=by, workshop=workshop, location=location, lights=lights, **details)
+
+
+def _light(details: dict) -> dict:
+    kinds = {
+        "strobe": models.Strobe,
+        "modifier": models.Modifier,
+        "gel": models.Gel,
+        "stand": models.Stand,
+    }
+    return {
+        name: kinds[name].objects.get(name=value) if name in kinds else value
+        for name, value in details.items()
+    }
+
+
+def _person(name: str) -> models.Person:
+    return models.Person.objects.get(name=name)
+
+
+def _on_clock(at: datetime, timezone_name: str) -> datetime:
+    return at.replace(tzinfo=ZoneInfo(timezone_name))

@@ -1,0 +1,65 @@
+"""Sentences of the plan: marked for translation, their figures kept apart until a page says them.
+
+A page asks ``figures`` for the house's units and the reader's language; everywhere else
+``str()`` gives plain metric English.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+Value = object  # a number, a text, an instant, or Words within Words
+
+UNITS = {  # kind of figure: decimals and unit in plain metric English
+    "m": (1, " m"),
+    "m_s": (1, " m/s"),
+    "n": (0, " N"),
+    "kg": (0, " kg"),
+    "c": (0, " C"),
+    "deg": (0, " degrees"),
+    "wh": (0, " Wh"),
+    "ws": (0, " W.s"),
+    "min": (0, " min"),
+    "s": (0, " s"),
+    "stops": (1, " stops"),
+    "tenths": (1, ""),
+    "whole": (0, ""),
+}
+
+
+def gettext_noop(message: str) -> str:
+    """Mark a sentence for the translators; it is translated when a page says it."""
+    return message
+
+
+@dataclass(frozen=True)
+class Words:
+    """A sentence with places for its figures, each (name, value, kind)."""
+
+    message: str = ""
+    figures: tuple[tuple[str, Value, str], ...] = ()
+
+    def __str__(self) -> str:
+        return self.message.format(
+            **{name: plain(value, kind) for name, value, kind in self.figures}
+        )
+
+    def __bool__(self) -> bool:
+        return bool(self.message)
+
+
+NOTHING = Words()
+
+
+def say(message: str, **figures: tuple[Value, str]) -> Words:
+    """Return the sentence with its figures: ``say(_("gust {gust}"), gust=(9.1, "m_s"))``."""
+    return Words(message, tuple((name, value, kind) for name, (value, kind) in figures.items()))
+
+
+def plain(value: Value, kind: str) -> str:
+    """Return one figure in plain metric English; kinds "text", "words", "clock" and marks as is."""
+    if isinstance(value, datetime):
+        return f"{value:%H:%M}"
+    if kind in UNITS and not isinstance(value, str):
+        places, unit = UNITS[kind]
+        return f"{value:.{places}f}{unit}"
+    return str(value)
