@@ -33,8 +33,10 @@ def stored(record: models.Model) -> dict[str, Any] | None:
     """Return the snapshot of what the database holds now, its row locked; None for a new one."""
     if record.pk is None:
         return None
-    found = type(record)._base_manager.select_for_update().filter(pk=record.pk).first()
-    return snapshot(found) if found else None
+    # Ordered by the key alone: the model's own order may join rows that cannot be locked.
+    rows = type(record)._base_manager.select_for_update().order_by("pk")
+    kept = rows.filter(pk=record.pk).first()
+    return snapshot(kept) if kept else None
 
 
 @transaction.atomic
