@@ -4,9 +4,9 @@ import math
 from collections.abc import Iterator
 
 from planning.physics import constants as c
-from planning.plan.cautions import COMMON, MAKERS
 from planning.plan.inputs import LightInputs, SetInputs
 from planning.plan.result import BatteryRow, Caution, Exposure, Light, SunRow, Turn
+from planning.plan.wellbeing import COMMON, MAKERS
 from planning.plan.words import gettext_noop as _
 from planning.plan.words import say
 
