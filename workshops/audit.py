@@ -3,7 +3,7 @@
 from datetime import date, datetime
 from typing import Any
 
-from django.core.exceptions import ValidationError
+from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.db import models, transaction
 from django.db.models.deletion import Collector
 
@@ -51,7 +51,7 @@ def write(record: models.Model, *, by: User | None, checked: bool = False) -> mo
         try:
             record.full_clean()
         except ValidationError as fault:
-            raise Refused(fault.message_dict) from None
+            raise Refused(_named(fault, record)) from None
     record.save()
     after = snapshot(type(record)._base_manager.get(pk=record.pk))
     note(record, before, after, by=by)
@@ -97,6 +97,22 @@ def note(
         record_text=str(record)[:200],
         changes=changes,
     )
+
+
+def _named(fault: ValidationError, record: models.Model) -> dict[str, list[str]]:
+    """Return what a record was refused for, each sentence with the name of its field."""
+    named = {}
+    for field, sentences in fault.message_dict.items():
+        if field == NON_FIELD_ERRORS:
+            named[field] = sentences
+            continue
+        label = str(record._meta.get_field(field).verbose_name)
+        named[field] = [
+            # A sentence of ours begins with the name already, perhaps without its unit.
+            one if label.lower().startswith(one.partition(":")[0].lower()) else f"{label}: {one}"
+            for one in sentences
+        ]
+    return named
 
 
 def _shown(value: Any) -> Any:

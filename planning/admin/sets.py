@@ -60,8 +60,7 @@ class PlannedSetAdmin(AuditedAdmin):
     list_filter = ("job", "base_kind", "workshop", "location")
     list_select_related = ("workshop", "location")
     search_fields = ("title", "workshop__title", "location__name", "backdrop", "notes")
-    autocomplete_fields = ("workshop", "location", "camera")
-    raw_id_fields = ("model",)
+    autocomplete_fields = ("workshop", "location", "camera", "model")
     inlines = (LightInline, ReadingInline)
     starts = local_time("start_at", _("start"))
     fieldsets = (

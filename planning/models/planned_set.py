@@ -165,6 +165,7 @@ class PlannedSet(Record):
         blank=True,
         related_name="+",
         verbose_name=_("model"),
+        limit_choices_to={"role__in": ("model", "stand-in")},
         help_text=_("Of this workshop. Skin and time limit come from there."),
     )
     wardrobe = models.CharField(_("wardrobe"), max_length=120, blank=True)

@@ -17,12 +17,17 @@ MODIFIER_SPREAD_STOPS = 0.5
 GuideNumbers = Mapping[tuple[int, int | None], list[float]]
 
 
-def learned_guide_numbers(lights: Iterable[PlannedLight]) -> GuideNumbers:
-    """Return own far-field guide numbers by (strobe, modifier), from flash-alone readings."""
+def guide_readings(lights: Iterable[PlannedLight]) -> list[GuideNumberReading]:
+    """Return the house's own flash readings with the heads of these lights."""
     strobes = {light.strobe_id for light in lights}
-    found = defaultdict(list)
     rows = GuideNumberReading.objects.filter(strobe__in=strobes, flash_alone=True)
-    for row in rows.select_related("modifier").order_by("pk"):
+    return list(rows.select_related("modifier").order_by("pk"))
+
+
+def learned_guide_numbers(readings: Iterable[GuideNumberReading]) -> GuideNumbers:
+    """Return far-field guide numbers by (strobe, modifier), one for each reading."""
+    found = defaultdict(list)
+    for row in readings:
         diameter_m, offset_m = source_shape(row.modifier)
         found[row.strobe_id, row.modifier_id].append(
             guide_number_m(row.f_number, row.distance_m, row.iso, row.power, diameter_m, offset_m)

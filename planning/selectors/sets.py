@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from planning.models import PlannedLight, PlannedSet, Reading
 from planning.plan.inputs import HouseRules, SetInputs
 from planning.selectors.kit import filters, packs_by_kind, triggers
-from planning.selectors.lights import learned_guide_numbers, light_inputs
+from planning.selectors.lights import guide_readings, learned_guide_numbers, light_inputs
 from planning.selectors.people import attendee_inputs, camera_inputs
 from planning.selectors.places import (
     forecast_inputs,
@@ -22,8 +22,15 @@ from planning.selectors.places import (
 )
 from planning.selectors.shared import shared
 from workshops.errors import NotFound, Refused
-from workshops.models import Booking, House, WorkshopKit, WorkshopRole
-from workshops.models.base import in_zone
+from workshops.models import (
+    Booking,
+    Forecast,
+    GuideNumberReading,
+    House,
+    WorkshopKit,
+    WorkshopRole,
+)
+from workshops.models.base import Record, in_zone
 from workshops.selectors.house import house
 
 
@@ -82,10 +89,10 @@ def set_inputs(set_id: int) -> SetInputs:
             _("%(location)s has no coordinates: enter latitude and longitude of the location.")
             % {"location": location}
         )
-    rules = house()
-    forecast = forecast_of(planned)
-    inputs = _inputs(planned, rules, forecast)
-    changed = _changed_at(planned, rules, forecast)
+    rules, forecast = house(), forecast_of(planned)
+    readings = guide_readings(planned.lights.all())
+    inputs = _inputs(planned, rules, forecast, readings)
+    changed = _changed_at(planned, [rules, forecast, *readings])
     return replace(
         inputs,
         revision=revision(inputs),
@@ -123,10 +130,12 @@ def _loaded() -> QuerySet[PlannedSet]:
     )
 
 
-def _inputs(planned: PlannedSet, rules: House, forecast) -> SetInputs:
+def _inputs(
+    planned: PlannedSet, rules: House, forecast: Forecast | None, own: list[GuideNumberReading]
+) -> SetInputs:
     workshop, location = planned.workshop, planned.location
     lights, kit = list(planned.lights.all()), list(workshop.kit.all())
-    learned, packs = learned_guide_numbers(lights), packs_by_kind(kit)
+    learned, packs = learned_guide_numbers(own), packs_by_kind(kit)
     roles = list(workshop.roles.all())
     model = planned.model or next((role for role in roles if role.role == "model"), None)
     seen = {"skin_reflectance": model.skin_reflectance} if model else {}
@@ -155,19 +164,20 @@ def _inputs(planned: PlannedSet, rules: House, forecast) -> SetInputs:
     )
 
 
-def _changed_at(planned: PlannedSet, rules: House, forecast) -> datetime:
+def _changed_at(planned: PlannedSet, others: list[Record | None]) -> datetime:
     """The newest change of any record the inputs were read from."""
     workshop, location = planned.workshop, planned.location
     used = [planned, workshop, location, planned.camera, planned.camera.owner]
-    used += [one for one in (rules, forecast) if one is not None and one.changed_at]
-    used += [*location.landmarks.all(), *location.tide_points.all(), *location.readings.all()]
-    used += planned.readings.all()
+    used += [*others, *location.landmarks.all(), *location.tide_points.all()]
+    for reading in (*planned.readings.all(), *location.readings.all()):
+        used += [reading, reading.meter, reading.meter and reading.meter.kind]
     for light in planned.lights.all():
-        parts = (light.strobe, light.strobe_unit, light.modifier, light.gel, light.battery)
-        used += [light, *(part for part in (*parts, light.stand) if part is not None)]
+        used += [light, light.strobe, light.strobe.battery_kind, light.strobe_unit]
+        used += [light.modifier, light.gel, light.battery, light.stand]
     for row in workshop.kit.all():
         used += [row, row.unit, row.unit.kind]
     for booking in workshop.bookings.all():
-        used += [booking, booking.person, *([booking.camera] if booking.camera else [])]
+        used += [booking, booking.person, booking.camera]
     used += [one for role in workshop.roles.all() for one in (role, role.person)]
-    return max(record.changed_at for record in used)
+    # A house nobody saved yet, and what is not chosen, never changed.
+    return max(record.changed_at for record in used if record and record.changed_at)

@@ -118,7 +118,7 @@ def test_a_refused_form_keeps_what_was_typed_and_says_what_to_enter(office):
     body = page.content.decode()
     assert 'value="quick"' in body
     assert "enter it like 1/160 or 0.8 s" in body
-    assert "sensor width (mm): enter a number from 4 to 100" in body
+    assert "sensor width (mm): enter 4 to 100" in body
     assert not AuditEntry.objects.exists()
 
 

@@ -86,7 +86,7 @@ def test_the_house_is_saved_as_one_record_and_its_change_is_kept():
     assert House.objects.get().carry_cap_kg == 20.0
     entry = AuditEntry.objects.filter(action="changed").get()
     assert (entry.who, entry.changes) == (user, {"carry_cap_kg": [25.0, 20.0]})
-    with pytest.raises(Refused, match="enter a number from 1 to 5"):
+    with pytest.raises(Refused, match="safety factor on overturning: enter 1 to 5"):
         save_house(by=user, safety_factor=0.2)
     assert House.objects.get().safety_factor == 1.5
 
@@ -103,7 +103,9 @@ def test_a_person_comes_with_all_cameras_or_not_at_all():
     body = {"name": "Body", "sync_s": "1/200", "lowest_iso": "64"}
     person = add_person(by=None, name="Ada", cameras=[body])
     assert person.cameras.get().sync_s == pytest.approx(2 ** (-23 / 3))
-    with pytest.raises(Refused, match="enter it like 1/160"):
+    with pytest.raises(
+        Refused, match="flash sync speed: 'fast' is not a number above 0: enter it like 1/160"
+    ):
         add_person(by=None, name="Bo", cameras=[body, body | {"sync_s": "fast"}])
     assert (Person.objects.count(), CameraBody.objects.count()) == (1, 1)
 

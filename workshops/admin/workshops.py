@@ -2,11 +2,12 @@
 
 from django import forms
 from django.contrib import admin
+from django.db.models import Count, Q
 from django.utils.translation import gettext_lazy as _
 
 from workshops.admin.base import AuditedAdmin, PlaceTimeForm, local_time
-from workshops.models import Booking, Seat, Workshop, WorkshopKit, WorkshopPlace, WorkshopRole
-from workshops.selectors.seats import free_seats, seats_left
+from workshops.models import LIVE, Booking, Seat, Workshop, WorkshopKit, WorkshopPlace, WorkshopRole
+from workshops.selectors.seats import seats_left
 from workshops.services.workshops import resize_seats
 
 
@@ -107,7 +108,13 @@ class WorkshopAdmin(AuditedAdmin):
     form = WorkshopForm
     list_display = ("title", "starts", "level", "status", "left", "minimum_to_run")
     list_filter = ("status", "level", "locations")
-    search_fields = ("title", "notes", "locations__name", "bookings__person__name")
+    search_fields = (
+        "title",
+        "notes",
+        "locations__name",
+        "roles__person__name",
+        "bookings__person__name",
+    )
     date_hierarchy = "start_at"
     autocomplete_fields = ("terms",)
     inlines = (PlaceInline, RoleInline, KitInline, SeatInline, BookingInline)
@@ -128,12 +135,29 @@ class WorkshopAdmin(AuditedAdmin):
     )
     starts = local_time("start_at", _("start"))
 
-    @admin.display(description=_("seats left"))
+    def get_queryset(self, request):
+        held = Count("bookings", filter=Q(bookings__state__in=LIVE), distinct=True)
+        return super().get_queryset(request).annotate(left=Count("seats", distinct=True) - held)
+
+    @admin.display(description=_("seats left"), ordering="left")
     def left(self, workshop):
-        return free_seats(workshop).count()
+        return workshop.left
 
     def save_related(self, request, form, formsets, change):
         super().save_related(request, form, formsets, change)
         if "seats_wanted" in form.cleaned_data:
             wanted = form.cleaned_data["seats_wanted"]
             resize_seats(by=request.user, workshop=form.instance, seats=wanted)
+
+
+@admin.register(WorkshopRole)
+class WorkshopRoleAdmin(AuditedAdmin):
+    form = PlaceTimeForm
+    list_display = ("person", "role", "workshop", "release_signed")
+    list_filter = ("role", "release_signed", "workshop")
+    list_select_related = ("person", "workshop")
+    search_fields = ("person__name", "workshop__title", "notes")
+    autocomplete_fields = ("workshop", "person")
+
+    def get_queryset(self, request):
+        return super().get_queryset(request).select_related("person", "workshop")

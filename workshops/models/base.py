@@ -41,14 +41,16 @@ class Within(CheckConstraint):
             raise ValidationError({self.field: self.sentence(model)}, code="range") from None
 
     def sentence(self, model) -> str:
-        words = {"field": model._meta.get_field(self.field).verbose_name}
-        words |= {"low": f"{self.low:g}" if self.low is not None else ""}
-        words |= {"high": f"{self.high:g}" if self.high is not None else ""}
+        field = model._meta.get_field(self.field)
+        show = getattr(field, "show", "{:g}".format)  # a mark where the field speaks in marks
+        ends = {"low": self.low, "high": self.high}
+        words = {name: "" if end is None else show(end) for name, end in ends.items()}
+        words["field"] = field.verbose_name
         if self.high is None:
-            return _now("%(field)s: enter a number of %(low)s or more.") % words
+            return _now("%(field)s: enter %(low)s or more.") % words
         if self.low is None:
-            return _now("%(field)s: enter a number of %(high)s or less.") % words
-        return _now("%(field)s: enter a number from %(low)s to %(high)s.") % words
+            return _now("%(field)s: enter %(high)s or less.") % words
+        return _now("%(field)s: enter %(low)s to %(high)s.") % words
 
     def deconstruct(self):
         path, args, _kwargs = super().deconstruct()

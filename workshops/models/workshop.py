@@ -186,7 +186,7 @@ class WorkshopRole(Record):
         )
 
     def __str__(self) -> str:
-        return f"{self.person}, {self.get_role_display()}"
+        return f"{self.person}, {self.get_role_display()} ({self.workshop})"
 
 
 class Seat(Record):
