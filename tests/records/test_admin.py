@@ -8,6 +8,8 @@ from django.contrib import admin
 from django.urls import reverse
 
 from planning.models import PlannedLight, PlannedSet, Reading
+from planning.plan import evaluate
+from planning.selectors import set_inputs
 from tests import factories as make
 from tests.records.browser import filled
 from workshops.models import AuditEntry, Booking, CameraBody, Forecast, Person, User, Workshop
@@ -248,3 +250,32 @@ def test_a_lists_columns_cost_no_query_for_each_row(office, django_assert_max_nu
     for model in (Forecast, PlannedSet):
         with django_assert_max_num_queries(12):
             office.get(url(model, "changelist"))
+
+
+def test_a_set_entered_on_an_empty_page_is_ready_to_be_planned(office):
+    light = make.LightFactory.build(
+        strobe=make.StrobeFactory(), stand=make.StandFactory(), modifier=make.ModifierFactory()
+    )
+    workshop, place, camera = make.WorkshopFactory(), make.LocationFactory(), make.CameraFactory()
+    sent = filled(office.get(url(PlannedSet, "add")))
+    sent |= {
+        "workshop": workshop.pk, "location": place.pk, "camera": camera.pk, "title": "New set",
+        "start_at_0": "2027-05-08", "start_at_1": "14:10", "end_at_0": "2027-05-08",
+        "end_at_1": "15:25", "camera_facing_deg": "205", "widest_f_number": "f/2",
+        "lights-0-name": "octa", "lights-0-strobe": light.strobe.pk,
+        "lights-0-modifier": light.modifier.pk, "lights-0-stand": light.stand.pk,
+        "lights-0-distance_m": "2", "lights-0-angle_deg": "-45", "lights-0-lamp_height_m": "2.3",
+    }  # fmt: skip
+    answer = office.post(url(PlannedSet, "add"), sent)
+    assert answer.status_code == 302, answer.context["errors"]
+    inputs = set_inputs(PlannedSet.objects.get().pk)
+    assert (inputs.start_at, inputs.widest_f_number) == (make.SET_START, 2.0)
+    assert evaluate(inputs).exposure.sync_s == camera.sync_s
+
+
+@pytest.mark.parametrize("mark", ["f/0", "0", "-4", "wide"])
+def test_an_aperture_that_is_none_stays_in_the_form_with_what_to_enter(office, mark):
+    planned = make.LightFactory().planned_set
+    body = new_set(office, planned, widest_f_number=mark).content.decode()
+    assert f'name="widest_f_number" value="{mark}"' in body
+    assert "enter it like f/11 or 11" in body
