@@ -30,16 +30,22 @@ class Served:
 def serve(inputs: SetInputs) -> tuple[Served, ...]:
     """Return every attendee with the trigger that serves them, in the booking's order.
 
-    Everybody gets a unit of their own while there are enough; after that units are shared.
+    A unit settled for somebody is theirs where it fires. The others get one of their own
+    while there are enough; after that units are shared.
     """
-    served: list[Served] = []
+    settled = {person.trigger for person in inputs.attendees if person.trigger}
+    free = [unit for unit in inputs.triggers if unit.name not in settled]
+    served = []
     for person in inputs.attendees:
-        in_use = {id(one.trigger) for one in served}
-        free = tuple(unit for unit in inputs.triggers if id(unit) not in in_use)
-        own, any_unit = _served(person, free), _served(person, inputs.triggers)
+        mine = tuple(unit for unit in inputs.triggers if unit.name == person.trigger)
+        one, any_unit = _served(person, mine or tuple(free)), _served(person, inputs.triggers)
         # A free unit of a dearer kind is no reason to leave the simple one that fits.
-        same_kind = own.trigger and own.trigger.advanced == any_unit.trigger.advanced
-        served.append(own if same_kind else any_unit)
+        if not mine and one.trigger and one.trigger.advanced != any_unit.trigger.advanced:
+            one = any_unit
+        one = one if one.trigger else any_unit
+        served.append(one)
+        if one.trigger in free:
+            free.remove(one.trigger)
     return tuple(served)
 
 

@@ -107,8 +107,9 @@ class TriggerInputs:
 
 @dataclass(frozen=True)
 class AttendeeInputs:
-    name: str  # the name printed on the sheet
+    name: str  # as printed on the sheet, no two alike
     camera: CameraInputs | None = None
+    trigger: str = ""  # the unit settled for this person, by the name of its TriggerInputs
     photosensitive: bool = False  # the flag alone; nothing else medical comes this far
     under_age: bool = False
     guardian: str = ""

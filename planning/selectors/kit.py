@@ -15,6 +15,11 @@ def _usable(kit: Iterable[WorkshopKit], category: str) -> list[KitUnit]:
     ]
 
 
+def trigger_name(unit: KitUnit) -> str:
+    """Return what a trigger is called on the sheet: its kind and the tag taped to it."""
+    return f"{unit.kind.name} {unit.tag}"
+
+
 def triggers(kit: Iterable[WorkshopKit], *, advanced: bool) -> tuple[TriggerInputs, ...]:
     """Return the triggers on the list, each unit with its own measured penalty if it has one."""
     found = []
@@ -25,7 +30,7 @@ def triggers(kit: Iterable[WorkshopKit], *, advanced: bool) -> tuple[TriggerInpu
         own = unit.sync_penalty_stops
         found.append(
             TriggerInputs(
-                name=f"{kind.name} {unit.tag}",
+                name=trigger_name(unit),
                 advanced=kind.advanced,
                 sync_penalty_stops=kind.sync_penalty_stops if own is None else own,
                 fits=kind.fits,

@@ -1,6 +1,9 @@
 """People and cameras as the plan takes them."""
 
+from collections import Counter
+
 from planning.plan.inputs import AttendeeInputs, CameraInputs
+from planning.selectors.kit import trigger_name
 from workshops.models import LIVE, Booking, CameraBody, Workshop
 from workshops.models.base import in_zone
 
@@ -25,19 +28,24 @@ def camera_inputs(camera: CameraBody, measured_sync_s: float | None = None) -> C
 
 
 def attendee_inputs(workshop: Workshop) -> tuple[AttendeeInputs, ...]:
-    """Return who holds a seat, in the order of booking."""
+    """Return who holds a seat, in the order of booking; namesakes are numbered."""
     on = in_zone(workshop.start_at, workshop.timezone_name).date()
-    return tuple(
-        _attendee(booking, booking.person.is_under_age(on))
-        for booking in workshop.bookings.all()
-        if booking.state in LIVE
-    )
+    live = [booking for booking in workshop.bookings.all() if booking.state in LIVE]
+    count, seen = Counter(booking.person.name for booking in live), Counter()
+    rows = []
+    for booking in live:
+        name = booking.person.name
+        seen[name] += 1
+        told = f"{name} {seen[name]}" if count[name] > 1 else name
+        rows.append(_attendee(booking, told, booking.person.is_under_age(on)))
+    return tuple(rows)
 
 
-def _attendee(booking: Booking, under_age: bool) -> AttendeeInputs:
-    person, camera = booking.person, booking.camera
+def _attendee(booking: Booking, name: str, under_age: bool) -> AttendeeInputs:
+    person, camera, unit = booking.person, booking.camera, booking.trigger_unit
     return AttendeeInputs(
-        name=person.name,
+        name=name,
+        trigger=trigger_name(unit) if unit else "",
         camera=camera_inputs(camera, booking.measured_sync_s) if camera else None,
         photosensitive=person.photosensitive,
         under_age=under_age,

@@ -115,7 +115,7 @@ def _loaded() -> QuerySet[PlannedSet]:
     kit = WorkshopKit.objects.select_related(
         "unit__kind__trigger", "unit__kind__ndfilter"
     ).order_by("unit__tag")
-    bookings = Booking.objects.select_related("person", "camera__owner", "trigger_unit")
+    bookings = Booking.objects.select_related("person", "camera__owner", "trigger_unit__kind")
     return PlannedSet.objects.select_related(
         "workshop", "location", "camera__owner", "model__person"
     ).prefetch_related(

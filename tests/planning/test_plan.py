@@ -17,7 +17,7 @@ from planning.physics.water import TurningPoint
 from planning.plan import evaluate
 from planning.plan.as_dict import as_dict
 from planning.plan.inputs import AttendeeInputs, BatteryInputs, ReadingInputs
-from tests.planning.day import CAMERA, END, OCTA, SET, START, ZONE, reading
+from tests.planning.day import ADVANCED, CAMERA, END, OCTA, SET, SIMPLE, START, ZONE, reading
 
 STOP = 0.02
 
@@ -500,6 +500,18 @@ class TestPeople:
         assert {turn.minutes for turn in turns} == {5.0}
         starts = [turn.start_at for turn in turns]
         assert all(b - a == timedelta(minutes=6) for a, b in pairwise(starts))
+
+    def test_everybody_carries_a_unit_of_their_own_while_there_are_enough(self):
+        two = (replace(SIMPLE, name="T1"), replace(SIMPLE, name="T2"), ADVANCED)
+        three = evaluate(replace(SET, triggers=two, attendees=SET.attendees[:3])).turns
+        # the third shares a simple one: the advanced stays the instructor's
+        assert [turn.trigger for turn in three] == ["T1", "T2", "T1"]
+
+    def test_the_unit_settled_for_somebody_is_theirs(self):
+        two = (replace(SIMPLE, name="T1"), replace(SIMPLE, name="T2"))
+        people = (SET.attendees[0], replace(SET.attendees[1], trigger="T1"))
+        rows = evaluate(replace(SET, triggers=two, attendees=people)).turns
+        assert [turn.trigger for turn in rows] == ["T2", "T1"]
 
     def test_the_next_set_begins_with_somebody_else(self):
         first = [turn.attendee for turn in evaluate(SET).turns]
