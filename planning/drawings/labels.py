@@ -18,12 +18,12 @@ TURNS_DEG = (0, 180, 45, 135, -45, -135, 90, -90, 22, 158, -22, -158, 67, 113, -
 
 # Widths in thousandths of the type size, rounded up from the semibold of Source Sans 3.
 _WIDTHS = (
-    (300, "ijlI'.,:;|!\N{NO-BREAK SPACE} \N{MIDDLE DOT}"),
-    (380, 'frt()[]{}-/\\°"'),
-    (500, "csxyz?*Jv_"),
+    (300, "ijlI'.,:;|\N{NO-BREAK SPACE} \N{MIDDLE DOT}"),
+    (380, "frt()[]{}-/\\°!"),
+    (500, 'csxyz?*Jv_"'),
     (530, "0123456789aegkFLY+=<>#$~\N{MINUS SIGN}"),
-    (560, "bdhnopquASTZEVX"),
-    (610, "BCKPR"),
+    (600, "bdhnopquASTZEVX"),
+    (620, "BCKPR"),
     (700, "DGHNOQU&"),
     (900, "MWmw%@"),
 )

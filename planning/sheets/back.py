@@ -134,7 +134,8 @@ def remedy_words(remedy: Remedy, say: Figures) -> str:
     if remedy.unit == "m":
         return f"{what} {say.length(remedy.number)}"
     places = 0 if remedy.unit == "min" else 1
-    return f"{what} {say.number(remedy.number, places)} {_(remedy.unit) if remedy.unit else ''}".strip()
+    number = say.number(remedy.number, places)
+    return f"{what} {number} {_(remedy.unit)}" if remedy.unit else f"{what} {number}"
 
 
 def tone_rows(plan: SetPlan, say: Figures) -> list[ToneRow]:

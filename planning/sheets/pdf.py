@@ -31,6 +31,7 @@ WATCHED_LOGGERS = ("weasyprint", "fontTools")
 CHATTY_LOGGERS = ("weasyprint.progress",)  # one line a step, of no use to who prints
 MM_A_PIXEL = 25.4 / 96  # CSS Values and Units 3, section 6.2
 SPARE_MM = 0.8
+WORTH_IT_MM = 3.0  # less room than this is not worth laying the front out again
 # A font made static carries the time of its making unless this is set (reproducible builds).
 EPOCH = "SOURCE_DATE_EPOCH"
 ONE_AT_A_TIME = threading.Lock()
@@ -83,8 +84,9 @@ def _front(
         document = laid_out(room)
         if len(document.pages) > 1:
             continue
-        wider = pages.roomier(room, _free_mm(document, options) - SPARE_MM)
-        if wider != room:
+        free_mm = _free_mm(document, options) - SPARE_MM
+        if free_mm > WORTH_IT_MM:
+            wider = pages.roomier(room, free_mm)
             grown = laid_out(wider)
             if len(grown.pages) == 1:
                 return grown, wider

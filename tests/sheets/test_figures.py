@@ -1,0 +1,114 @@
+"""Figures are rounded once, in the house's units and the reader's language."""
+
+from datetime import UTC, datetime
+
+import pytest
+from django.utils.translation import override
+
+from planning.plan.words import say as sentence
+from planning.templatetags import figures
+from planning.templatetags.figures import Figures
+
+METRIC = Figures(timezone="Europe/London")
+IMPERIAL = Figures(units="imperial", clock_hours=12, timezone="America/New_York")
+NB = "\N{NO-BREAK SPACE}"
+MINUS = "\N{MINUS SIGN}"
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (0.6, "+0.6"),
+        (-1.0, f"{MINUS}1.0"),
+        (0.0, "0.0"),
+        (-0.04, "0.0"),
+        (0.04, "0.0"),
+        (None, "—"),
+    ],
+)
+def test_stops_have_a_true_minus_and_no_signed_zero(value, text):
+    assert figures.stops(value, METRIC) == text
+
+
+@pytest.mark.parametrize(
+    ("value_m", "metric", "imperial"),
+    [
+        (2.0, f"2.0{NB}m", f"6{NB}ft{NB}7{NB}in"),  # 78.74 in, NIST SP 811: 1 ft = 0.3048 m
+        (12.19, f"12{NB}m", f"40{NB}ft"),
+        (0.3048, f"0.3{NB}m", f"1{NB}ft"),
+        (0.1, f"0.1{NB}m", f"4{NB}in"),
+        (9.97, f"10{NB}m", f"33{NB}ft"),
+    ],
+)
+def test_lengths_in_both_systems(value_m, metric, imperial):
+    assert figures.distance(value_m, METRIC) == metric
+    assert figures.distance(value_m, IMPERIAL) == imperial
+
+
+def test_speed_mass_force_and_temperature_in_both_systems():
+    # NIST SP 811: 1 mile an hour 0.44704 m/s, 1 lb 0.45359237 kg, 1 lbf 4.4482 N.
+    assert figures.speed(9.0, METRIC) == f"9{NB}m/s"
+    assert figures.speed(8.94, IMPERIAL) == f"20{NB}mph"
+    assert figures.mass(10.0, IMPERIAL) == f"22{NB}lb"
+    assert figures.force(44.48, IMPERIAL) == f"10{NB}lbf"
+    assert figures.temperature(-40.0, METRIC) == f"{MINUS}40{NB}°C"
+    assert figures.temperature(-40.0, IMPERIAL) == f"{MINUS}40{NB}°F"
+
+
+@pytest.mark.parametrize(
+    ("deg", "text"), [(70.2, "070"), (359.7, "000"), (-10.0, "350"), (5, "005"), (None, "—")]
+)
+def test_bearings_have_three_digits(deg, text):
+    assert figures.bearing(deg, METRIC) == text
+
+
+def test_the_clock_is_the_places_own():
+    at = datetime(2026, 7, 1, 17, 5, tzinfo=UTC)
+    assert figures.clock(at, METRIC) == "18:05"  # British summer time
+    assert figures.clock(at, IMPERIAL) == f"1:05{NB}pm"  # eastern daylight time
+    assert figures.clock(at.replace(hour=4), IMPERIAL) == f"12:05{NB}am"
+
+
+def test_marks_are_those_of_camera_and_head():
+    assert figures.f_number(11.314) == "f/11"
+    assert figures.shutter(2**-7) == "1/125"
+    assert figures.iso(100) == "100"
+    assert figures.power(0.25) == "1/4"
+    assert figures.power(2.5) == "—"  # beyond full there is no mark
+
+
+@pytest.mark.parametrize(
+    ("value", "text"), [(4.0, "4:1"), (2.9, "2.9:1"), (15.6, "16:1"), (None, "—")]
+)
+def test_ratios(value, text):
+    assert figures.ratio(value, METRIC) == text
+
+
+def test_the_decimal_mark_follows_the_language():
+    with override("de"):
+        assert figures.stops(0.6, METRIC) == "+0,6"
+        assert figures.f_number(5.657) == "f/5.6"  # a lens is engraved the same everywhere
+
+
+def test_letters_name_where_a_figure_comes_from():
+    assert [figures.letter(word) for word in ("metered", "own", "estimate")] == ["m", "o", "e"]
+    assert figures.letter("guess") == "e"
+
+
+def test_a_long_text_is_cut_with_what_is_missing():
+    assert figures.cut("x" * 5000, 40) == "x" * 40 + "…(4960 characters more, see the record)"
+    assert figures.cut("short  and\nplain", 40) == "short and plain"
+    assert figures.cut("x" * 45, 40) == "x" * 45  # the remark would be longer than the rest
+
+
+def test_sides_are_in_words():
+    assert figures.aside(-45.0) == "45° left"
+    assert figures.aside(27.3) == "27° right"
+    assert figures.aside(0.2) == "straight on"
+
+
+def test_a_sentence_of_the_plan_gets_the_houses_units():
+    gust = sentence("gust {gust} on it", gust=(8.94, "m_s"))
+    assert figures.words(gust, METRIC) == f"gust 8.9{NB}m/s on it"
+    assert figures.words(gust, IMPERIAL) == f"gust 20{NB}mph on it"
+    assert figures.words("plain", METRIC) == "plain"
