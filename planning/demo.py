@@ -55,15 +55,14 @@ def _accounts(log_ins: Path) -> models.User:
     lines, made = [], []
     for email, name, administrator in ACCOUNTS:
         password = secrets.token_urlsafe(12)
-        made.append(
-            accounts.create_user(
-                by=made[0] if made else None,
-                email=email,
-                name=name,
-                password=password,
-                is_superuser=administrator,
-            )
+        user = accounts.create_user(
+            by=made[0] if made else None,
+            email=email,
+            name=name,
+            password=password,
+            is_superuser=administrator,
         )
+        made.append(user if administrator else accounts.give_records(user=user))
         lines.append(f"{email}  {password}\n")
     log_ins.touch(mode=0o600)
     log_ins.write_text("".join(lines), encoding="utf-8")

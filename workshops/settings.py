@@ -130,5 +130,10 @@ LOGGING = {
     "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "line"}},
     "root": {"handlers": ["stderr"], "level": environment.log_level()},
     # Django brings handlers of its own (and mail to admins); everything goes the one way here.
-    "loggers": {"django": {"handlers": [], "propagate": True}},
+    # The PDF renderer tells every step; print_sheets shows progress of its own.
+    "loggers": {
+        "django": {"handlers": [], "propagate": True},
+        "weasyprint.progress": {"level": "WARNING"},
+        "fontTools": {"level": "WARNING"},
+    },
 }

@@ -1,5 +1,6 @@
 """Accounts of office and instructors."""
 
+from django.contrib.auth.models import Permission
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -7,6 +8,9 @@ from django.db import transaction
 from workshops import audit
 from workshops.errors import Refused
 from workshops.models import User
+
+# What an instructor has no business changing: accounts, and what the audit says.
+NOT_RECORDS = ("user", "auditentry")
 
 
 @transaction.atomic
@@ -32,4 +36,15 @@ def create_user(
         raise Refused({"password": fault.messages}) from None
     user.set_password(password)
     audit.write(user, by=by)
+    return user
+
+
+@transaction.atomic
+def give_records(*, user: User) -> User:
+    """Return the account with the right to see and change every record but accounts and audit."""
+    user.user_permissions.set(
+        Permission.objects.filter(content_type__app_label__in=("workshops", "planning")).exclude(
+            content_type__model__in=NOT_RECORDS
+        )
+    )
     return user
