@@ -41,6 +41,12 @@ def text_width_mm(words: str, size_mm: float) -> float:
     return total * size_mm / 1000
 
 
+def short(words: str, limit: int = 24) -> str:
+    """Return a name on one line, with an ellipsis where it is cut to ``limit`` letters."""
+    line = " ".join(words.split())
+    return line if len(line) <= limit else line[: limit - 1].rstrip() + "…"
+
+
 @dataclass(frozen=True)
 class Label:
     lines: tuple[str, ...]

@@ -11,10 +11,10 @@ from planning.drawings.labels import text_width_mm
 from planning.drawings.words import Words
 from planning.plan.result import Tone
 
-SHUTTER_COLUMN_MM = 12.0
+SHUTTER_COLUMN_MM = 11.0
 HEAD_MM = 7.4
 MOST_ROWS = 6
-SMALL_MM = 2.8
+SMALL_MM = 2.7
 MID_GREY_LINEAR = 0.18
 WHITE_AT_STOPS = 3.0  # the plan's own word decides; this only sets the scale of the greys
 DARKEST_STOPS = -4.5

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from planning.drawings import svg
 from planning.drawings.geometry import Box, Point, arc_pieces, meeting
-from planning.drawings.labels import Label, Placed
+from planning.drawings.labels import Label, Placed, short
 from planning.drawings.scene import Scene, fitted_scale, lamp_ground
 from planning.drawings.surroundings import (
     draw_landmarks,
@@ -14,7 +14,6 @@ from planning.drawings.surroundings import (
     draw_sun,
     draw_water,
     draw_wind,
-    short,
 )
 from planning.drawings.words import Words
 from planning.plan.inputs import LightInputs, SetInputs

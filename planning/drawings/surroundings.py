@@ -2,7 +2,7 @@
 
 from planning.drawings import svg
 from planning.drawings.geometry import Box, Point, box_about, crosses, ray_end
-from planning.drawings.labels import text_width_mm
+from planning.drawings.labels import short, text_width_mm
 from planning.drawings.scene import Scene
 from planning.drawings.words import Words
 from planning.plan.result import SunRow
@@ -173,9 +173,3 @@ def draw_landmarks(scene: Scene, say: Words) -> None:
         scene.shapes.append(svg.line(outer, near, svg.THIN_MM * 1.8))
         name = f"{short(landmark.name)} {say.bearing(landmark.bearing_deg)}"
         scene.name(outer.plus(near).times(0.5), name, clear_mm=1.8)
-
-
-def short(words: str, limit: int = 24) -> str:
-    """Return words for a drawing: one line, cut with an ellipsis; the table has them whole."""
-    line = " ".join(words.split())
-    return line if len(line) <= limit else line[: limit - 1].rstrip() + "…"

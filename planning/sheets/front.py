@@ -69,7 +69,7 @@ def _wind_words(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
         gust_m_s = stand.gust_m_s if now else stand.off_above_m_s
         if gust_m_s is None:
             continue
-        what = figures.cut(light.modifier or light.name, 24)
+        what = figures.short(light.modifier or light.name, 24)
         key = (verdict if now else "", say.speed(gust_m_s), say.bearing(stand.fall_toward_deg))
         together.setdefault(key, []).append(what)
     return [_gust_words(*key, ", ".join(names)) for key, names in together.items()]
@@ -147,7 +147,7 @@ def own_lines(plan: SetPlan) -> list[OwnLine]:
     group_shutter = plan.exposure.ladder[0].mark if plan.exposure.ladder else ""
     lines = []
     for (f_mark, shutter_mark, iso_mark, reason), bodies in together.items():
-        names = ", ".join(figures.cut(body.attendee, 40) for body in bodies)
+        names = ", ".join(figures.short(body.attendee, 24) for body in bodies)
         marks = ""
         if f_mark:
             iso = _("ISO %s") % iso_mark

@@ -42,10 +42,11 @@ class BackRoom:
 
     points: float
     faults: bool
+    flows: bool = False  # on to a continued page, and what the front had no room for after it
 
 
 BACK_ROOMS = (BackRoom(9.4, True), BackRoom(8.5, False))
-OVERFLOWING_BACK = BackRoom(9.0, True)
+OVERFLOWING_BACK = BackRoom(9.0, True, flows=True)
 
 
 def roomier(room: Room, free_mm: float) -> Room:

@@ -14,6 +14,7 @@ from django.utils import formats
 from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext as _
 
+from planning.drawings import labels
 from planning.physics import exposure, flash
 from planning.physics.errors import OutOfRange
 from planning.plan.words import UNITS, Words
@@ -293,6 +294,12 @@ def aside(value_deg: float | None) -> str:
 @register.filter
 def words(value: Words | str, say: Figures) -> str:
     return say.words(value)
+
+
+@register.filter
+def short(name: str, limit: int) -> str:
+    """Return a name for a narrow place; a text somebody must read whole goes through ``cut``."""
+    return labels.short(str(name), limit)
 
 
 @register.filter
