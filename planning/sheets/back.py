@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
+from planning.figures import NOT_KNOWN, Figures
 from planning.plan.inputs import SetInputs
 from planning.plan.result import AmbientRow, Remedy, SetPlan, SunRow
 from planning.templatetags import figures
-from planning.templatetags.figures import Figures
 
 LEVEL_ORDER = {"stop": 0, "act": 1, "note": 2}
 
@@ -51,8 +51,12 @@ def lesson_lines(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
         kind.get(exposure.base_kind, kind["incident"]) % base,
         _("Work %(under)s stop under it: %(work)s. Face without flash: %(face)s.") % base,
     ]
-    lines += _key_lines(plan, say)
-    steps = exposure.ladder
+    return [*lines, *_key_lines(plan, say), *_ladder_lines(plan, inputs, say)]
+
+
+def _ladder_lines(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
+    lines = []
+    steps = plan.exposure.ladder
     least = next((light.least_power for light in inputs.lights if light.role == "key"), 1.0)
     held = [
         _("%(shutter)s with %(power)s")
@@ -148,7 +152,7 @@ def tone_rows(plan: SetPlan, say: Figures) -> list[ToneRow]:
         for shutter_s in shutters:
             tone = found.get((surface, shutter_s))
             if tone is None:
-                words.append(figures.NOT_KNOWN)
+                words.append(NOT_KNOWN)
                 continue
             state = "" if tone.state == "holds" else f" {_(tone.state)}"
             words.append(figures.stops(tone.stops, say) + state)

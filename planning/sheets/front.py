@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
+from planning.figures import NOT_KNOWN, Figures
 from planning.plan.inputs import LightInputs, SetInputs
 from planning.plan.result import BodyLine, Caution, Light, SetPlan, Tone
 from planning.plan.words import Words
 from planning.templatetags import figures
-from planning.templatetags.figures import Figures
 
 PATCH_SURFACES = ("skin lit", "skin shaded", "white cloth lit", "black cloth lit")
 BACKDROP_SURFACES = ("backdrop", "sky")  # the first that has a tone stands for what is behind
@@ -82,7 +82,7 @@ def _gust_words(verdict: str, gust: str, toward: str, what: str) -> str:
     }
     pattern = patterns.get(verdict, _("gust %(gust)s = %(what)s off"))
     words = pattern % {"what": what, "gust": gust}
-    if toward == figures.NOT_KNOWN:
+    if toward == NOT_KNOWN:
         return words
     return words + ", " + _("falls toward %s") % toward
 

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from planning.templatetags.figures import Figures
+from planning.figures import Figures
 
 PAPERS = {"a4": ("A4", 210.0, 297.0), "letter": ("Letter", 215.9, 279.4)}  # ISO 216; ANSI Y14.1
 CLIP_MM = 15.0

@@ -13,12 +13,13 @@ from django.utils.translation import override
 
 from planning.drawings.ladder import HEAD_MM, MOST_ROWS, ladder
 from planning.drawings.plan_view import plan_view
+from planning.figures import Figures
 from planning.plan.inputs import SetInputs
 from planning.plan.result import SetPlan
 from planning.sheets import back, front
 from planning.sheets.front import Room
 from planning.sheets.options import PrintOptions
-from planning.templatetags.figures import Figures, cut
+from planning.templatetags.figures import cut
 
 LADDER_COLUMN_MM = 74.0
 COLUMN_GAP_MM = 3.0
@@ -32,8 +33,8 @@ ROOMS = (  # tried in this order until the front fits its side
     Room(68.0, tight=True, pencil_mm=10.0, turns=4, bodies=2, stops=4),
     Room(60.0, tight=True, pencil_mm=10.0, lights=2, turns=0, bodies=1, stops=3),
 )
-MOST_PLAN_VIEW_MM = 124.0
-MOST_PENCIL_MM = 20.0
+MOST_PLAN_VIEW_MM = 138.0
+MOST_PENCIL_MM = 26.0
 
 
 @dataclass(frozen=True)
@@ -152,7 +153,7 @@ def _ladder(plan: SetPlan, say: Figures, room: Room) -> str:
         say,
         front.shutter_marks(plan),
         width_mm=LADDER_COLUMN_MM,
-        row_mm=max(7.2, min(12.0, free_mm / min(steps, MOST_ROWS))),
+        row_mm=max(7.2, min(14.0, free_mm / min(steps, MOST_ROWS))),
     )
 
 

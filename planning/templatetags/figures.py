@@ -1,161 +1,23 @@
-"""Every figure on a page: rounded once, here, in the house's units and the reader's language.
+"""Every figure on a page as a filter: ``{{ light.distance_m|distance:say }}``.
 
-``Figures`` carries the house's choices; each filter takes it as its argument:
-``{{ light.distance_m|distance:say }}``. Marks of cameras and heads come from physics.
+``say`` is the house's ``Figures``. Marks of cameras and heads come from physics.
 """
 
-import math
-from dataclasses import dataclass
 from datetime import datetime
-from zoneinfo import ZoneInfo
 
 from django import template
-from django.utils import formats
-from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from planning.drawings import labels
+from planning.figures import NO_BREAK, NOT_KNOWN, Figures
 from planning.physics import exposure, flash
 from planning.physics.errors import OutOfRange
-from planning.plan.words import UNITS, Words
+from planning.plan.words import Words
 
 register = template.Library()
 
-MINUS = "\N{MINUS SIGN}"
-NOT_KNOWN = "\N{EM DASH}"
-NO_BREAK = "\N{NO-BREAK SPACE}"
-METRES_A_FOOT = 0.3048  # exact: international foot, NIST SP 811 (2008), appendix B
-KILOGRAMS_A_POUND = 0.45359237  # exact, same place
-NEWTONS_A_POUND_FORCE = 4.4482216  # same place
-METRES_A_SECOND_A_MILE_AN_HOUR = 0.44704  # exact, same place
 LETTERS = {"metered": "m", "own": "o", "measured": "o", "estimate": "e"}
-
-
-@dataclass(frozen=True)
-class Figures:
-    """How one house writes its figures; ``None`` is written as a dash everywhere."""
-
-    units: str = "metric"  # metric, imperial
-    clock_hours: int = 24  # 24, 12
-    timezone: str = "UTC"  # of the place the sheet is for
-
-    def number(self, value: float | None, places: int = 0, *, sign: bool = False) -> str:
-        """Return the number with a true minus and the language's decimal mark."""
-        if value is None or not math.isfinite(value):
-            return NOT_KNOWN
-        text = f"{abs(value):.{places}f}"
-        zero = float(text) == 0
-        lead = MINUS if value < 0 and not zero else "+" if sign and not zero else ""
-        mark = formats.get_format("DECIMAL_SEPARATOR")
-        return lead + text.replace(".", mark)
-
-    def _with(self, value: float | None, places: int, unit: str) -> str:
-        text = self.number(value, places)
-        return text if text == NOT_KNOWN else f"{text}{NO_BREAK}{unit}"
-
-    def length(self, value_m: float | None) -> str:
-        """Return "2.0 m", "35 m", or "6 ft 7 in", "115 ft"."""
-        if value_m is None or not math.isfinite(value_m):
-            return NOT_KNOWN
-        if self.units == "metric":
-            return self._with(value_m, 1 if abs(value_m) < 9.95 else 0, "m")
-        inches = round(abs(value_m) / METRES_A_FOOT * 12)
-        lead = MINUS if value_m < 0 and inches else ""
-        feet, rest = divmod(inches, 12)
-        if feet >= 30 or not rest:
-            return f"{lead}{round(inches / 12)}{NO_BREAK}ft"
-        small = f"{rest}{NO_BREAK}in"
-        return f"{lead}{feet}{NO_BREAK}ft{NO_BREAK}{small}" if feet else lead + small
-
-    def bar_lengths_m(self) -> tuple[float, ...]:
-        """Return the lengths a scale bar may have, in metres, round in the house's unit."""
-        unit_m = 1.0 if self.units == "metric" else METRES_A_FOOT
-        return tuple(size * unit_m for size in (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000))
-
-    def bar_length(self, value_m: float) -> str:
-        unit_m, unit = (1.0, "m") if self.units == "metric" else (METRES_A_FOOT, "ft")
-        return self._with(value_m / unit_m, 0, unit)
-
-    def mass(self, value_kg: float | None) -> str:
-        if value_kg is None or self.units == "metric":
-            places = 0 if value_kg is not None and value_kg >= 9.95 else 1
-            return self._with(value_kg, places, "kg")
-        return self._with(value_kg / KILOGRAMS_A_POUND, 0, "lb")
-
-    def force(self, value_n: float | None) -> str:
-        if value_n is None or self.units == "metric":
-            return self._with(value_n, 0, "N")
-        return self._with(value_n / NEWTONS_A_POUND_FORCE, 0, "lbf")
-
-    def speed(self, value_m_s: float | None) -> str:
-        """Return "9 m/s", "9.6 m/s" or "21 mph"."""
-        if value_m_s is None or self.units == "metric":
-            whole = value_m_s is not None and abs(value_m_s - round(value_m_s)) < 0.05
-            return self._with(value_m_s, 0 if whole else 1, "m/s")
-        return self._with(value_m_s / METRES_A_SECOND_A_MILE_AN_HOUR, 0, "mph")
-
-    def temperature(self, value_c: float | None) -> str:
-        if value_c is None or self.units == "metric":
-            return self._with(value_c, 0, "°C")
-        return self._with(value_c * 9 / 5 + 32, 0, "°F")
-
-    def clock(self, at: datetime | None) -> str:
-        """Return the wall clock at the place: "14:10" or "2:10 pm"."""
-        if at is None:
-            return NOT_KNOWN
-        local = at.astimezone(ZoneInfo(self.timezone))
-        if self.clock_hours == 24:
-            return f"{local:%H:%M}"
-        half = _("am") if local.hour < 12 else _("pm")
-        return f"{(local.hour - 1) % 12 + 1}:{local.minute:02d}{NO_BREAK}{half}"
-
-    def date(self, at: datetime | None) -> str:
-        if at is None:
-            return NOT_KNOWN
-        return formats.date_format(at.astimezone(ZoneInfo(self.timezone)), "DATE_FORMAT")
-
-    def bearing(self, value_deg: float | None) -> str:
-        """Return three digits, as a compass shows it: "070"; 359.7 is "000"."""
-        return NOT_KNOWN if value_deg is None else f"{round(value_deg) % 360:03d}"
-
-    def degrees(self, value_deg: float | None) -> str:
-        text = self.number(value_deg)
-        return text if text == NOT_KNOWN else f"{text}°"
-
-    def words(self, value: Words | str) -> str:
-        """Return a sentence of the plan in the reader's language, its figures in our units."""
-        if not isinstance(value, Words):
-            return str(value)
-        if not value:
-            return ""
-        shown = {name: self._figure(figure, kind) for name, figure, kind in value.figures}
-        return gettext(value.message).format(**shown)
-
-    def _figure(self, value: object, kind: str) -> str:
-        if isinstance(value, Words):
-            return self.words(value)
-        if isinstance(value, datetime):
-            return self.clock(value)
-        if isinstance(value, str) or kind not in UNITS:
-            return str(value)
-        makers = {
-            "m": self.length,
-            "m_s": self.speed,
-            "n": self.force,
-            "kg": self.mass,
-            "c": self.temperature,
-            "deg": self.degrees,
-        }
-        if kind in makers:
-            return makers[kind](value)
-        places, unit = UNITS[kind]
-        return (
-            self._with(value, places, gettext(unit.strip())) if unit else self.number(value, places)
-        )
-
-    def text(self, message: str) -> str:
-        """Return the message in the reader's language; drawings ask for their words here."""
-        return gettext(message)
 
 
 def _mark(make, value) -> str:

@@ -5,8 +5,8 @@ from xml.etree import ElementTree
 import pytest
 
 from planning.drawings.ladder import MOST_ROWS, grey, ladder
+from planning.figures import Figures
 from planning.plan.result import Tone
-from planning.templatetags.figures import Figures
 
 SAY = Figures()
 MARKS = {2**-7: "1/125", 2**-6: "1/60"}

@@ -9,10 +9,10 @@ import pytest
 from planning.drawings.geometry import Box
 from planning.drawings.plan_view import plan_view
 from planning.drawings.scene import fitted_scale, lamp_ground
+from planning.figures import Figures
 from planning.physics.sun import Place
 from planning.plan import evaluate
 from planning.plan.inputs import Landmark
-from planning.templatetags.figures import Figures
 from tests.sheets.example import FILL, OCTA, RIM, full_beach, location, slate_wall
 
 SAY = Figures(timezone="Europe/London")

@@ -147,60 +147,62 @@ def location(**changes) -> LocationInputs:
     return LocationInputs(**{**given, **changes})
 
 
+BASE_EV100 = ev100(2 ** (7 / 2), SIXTEENTH)
+READING = ReadingInputs(kind="incident", plane="backdrop", ev100=BASE_EV100, at=START)
+SLATE_WALL = {
+    "id": 2,
+    "title": "Slate wall",
+    "workshop": "One stop under in the quarry",
+    "start_at": START,
+    "end_at": START + timedelta(minutes=75),
+    "house": HouseRules(),
+    "location": location(),
+    "camera": HOME_CAMERA,
+    "camera_facing_deg": 320.0,
+    "focal_mm": 85,
+    "camera_distance_m": 3.2,
+    "widest_f_number": 2 ** (1 / 2) * 2,
+    "smallest_f_number": 2 ** (9 / 2),
+    "iso": 100,
+    "highest_iso": 1600,
+    "slowest_hand_held_s": 2**-4,
+    "channel": "7",
+    "backdrop": "slate wall",
+    "backdrop_reflectance": 0.14,
+    "gap_behind_m": 1.0,
+    "wardrobe": "dark grey wool coat",
+    "wardrobe_reflectance": 0.06,
+    "wanted_f_number": 2 ** (3 / 2),
+    "lights": (OCTA,),
+    "triggers": (SIMPLE, replace(SIMPLE, name="Simple B"), ADVANCED),
+    "attendees": attendees(6),
+    "other_heads": 3,
+    "helpers": 2,
+    "forecast": ForecastInputs(
+        source="national weather service, 12 km grid",
+        taken_at=START - timedelta(hours=9),
+        sky="clear",
+        temperature_c=17,
+        humidity_percent=60,
+        wind_m_s=5,
+        gust_m_s=9,
+        wind_from_deg=250,
+        uv_index=4,
+    ),
+    "readings": (READING, replace(READING, plane="face")),
+    "filters": (FilterInputs("ND 2", 2.0), FilterInputs("ND 3", 3.0)),
+    "set_index": 1,
+    "objective": "See that the shutter alone moves the wall while the face stays put.",
+    "notes": "Meter the wall with the flash off, close one stop, then bring the octa up. "
+    "Let everybody walk the ladder once before the first portrait.",
+    "inputs_changed_at": datetime(2026, 9, 10, 18, 30, tzinfo=UTC),
+    "revision": "4f2a91c",
+}
+
+
 def slate_wall(**changes) -> SetInputs:
     """The worked set: one octa, six attendees, a metered base of f/11."""
-    base_ev100 = ev100(2 ** (7 / 2), SIXTEENTH)
-    reading = ReadingInputs(kind="incident", plane="backdrop", ev100=base_ev100, at=START)
-    given = {
-        "id": 2,
-        "title": "Slate wall",
-        "workshop": "One stop under in the quarry",
-        "start_at": START,
-        "end_at": START + timedelta(minutes=75),
-        "house": HouseRules(),
-        "location": location(),
-        "camera": HOME_CAMERA,
-        "camera_facing_deg": 320.0,
-        "focal_mm": 85,
-        "camera_distance_m": 3.2,
-        "widest_f_number": 2 ** (1 / 2) * 2,
-        "smallest_f_number": 2 ** (9 / 2),
-        "iso": 100,
-        "highest_iso": 1600,
-        "slowest_hand_held_s": 2**-4,
-        "channel": "7",
-        "backdrop": "slate wall",
-        "backdrop_reflectance": 0.14,
-        "gap_behind_m": 1.0,
-        "wardrobe": "dark grey wool coat",
-        "wardrobe_reflectance": 0.06,
-        "wanted_f_number": 2 ** (3 / 2),
-        "lights": (OCTA,),
-        "triggers": (SIMPLE, replace(SIMPLE, name="Simple B"), ADVANCED),
-        "attendees": attendees(6),
-        "other_heads": 3,
-        "helpers": 2,
-        "forecast": ForecastInputs(
-            source="national weather service, 12 km grid",
-            taken_at=START - timedelta(hours=9),
-            sky="clear",
-            temperature_c=17,
-            humidity_percent=60,
-            wind_m_s=5,
-            gust_m_s=9,
-            wind_from_deg=250,
-            uv_index=4,
-        ),
-        "readings": (reading, replace(reading, plane="face")),
-        "filters": (FilterInputs("ND 2", 2.0), FilterInputs("ND 3", 3.0)),
-        "set_index": 1,
-        "objective": "See that the shutter alone moves the wall while the face stays put.",
-        "notes": "Meter the wall with the flash off, close one stop, then bring the octa up. "
-        "Let everybody walk the ladder once before the first portrait.",
-        "inputs_changed_at": datetime(2026, 9, 10, 18, 30, tzinfo=UTC),
-        "revision": "4f2a91c",
-    }
-    return SetInputs(**{**given, **changes})
+    return SetInputs(**{**SLATE_WALL, **changes})
 
 
 def full_beach(**changes) -> SetInputs:

@@ -5,9 +5,9 @@ from datetime import UTC, datetime
 import pytest
 from django.utils.translation import override
 
+from planning.figures import Figures
 from planning.plan.words import say as sentence
 from planning.templatetags import figures
-from planning.templatetags.figures import Figures
 
 METRIC = Figures(timezone="Europe/London")
 IMPERIAL = Figures(units="imperial", clock_hours=12, timezone="America/New_York")

@@ -1,0 +1,87 @@
+"""Whatever is typed into a record, a sheet stays whole and reads nothing but our own fonts."""
+
+import logging
+import os
+from dataclasses import replace
+
+import pytest
+from weasyprint import HTML
+from weasyprint.urls import FatalURLFetchingError
+
+from planning.sheets import pdf
+from planning.sheets.letters import printable
+from tests.sheets.example import OCTA, attendees, location, slate_wall
+from tests.sheets.test_pdf import made, read, words
+
+SIGNS = (
+    "<script>alert(1)</script><img src=file:///etc/passwd>}</style><style>@import url(http://x/)"
+    "{{ plan }} {% include 'x' %} שלום مرحبا \N{RIGHT-TO-LEFT OVERRIDE}abc "
+    "\N{CAMERA WITH FLASH}\N{FAMILY}\N{ZERO WIDTH JOINER}\N{BOY} a\x00b\x07c\x1bd\ufffe"
+)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [SIGNS, "w" * 5000, "walk the ladder once " * 250],
+    ids=["signs", "long word", "long text"],
+)
+def test_hostile_text_neither_breaks_the_sheet_nor_reaches_the_renderer(text):
+    inputs = slate_wall(
+        title=text,
+        notes=text,
+        objective=text,
+        backdrop=text,
+        wardrobe=text,
+        channel=text,
+        workshop=text,
+        lights=(replace(OCTA, modifier=text, strobe=text, gel=text),),
+        attendees=tuple(replace(person, name=text) for person in attendees(6)),
+        location=location(name=text, emergency=text, hazards=text),
+    )
+    sheet = read(made(inputs))
+    assert 2 <= len(sheet.pages) <= 4
+    shown = " ".join(words(page) for page in sheet.pages)
+    if text == SIGNS:
+        assert "<script>" in shown
+        assert "{{ plan }}" in shown
+    else:
+        assert "characters more, see the record)" in shown
+
+
+def test_letters_our_fonts_lack_become_a_square():
+    assert printable("f/11 é дом") == "f/11 é дом"
+    assert printable("a\N{CAMERA WITH FLASH}b\N{ZERO WIDTH JOINER}c\x07") == "a□bc"
+
+
+@pytest.mark.parametrize(
+    "address",
+    [
+        "file:///etc/passwd",
+        "http://127.0.0.1/a.png",
+        "data:image/png;base64,",
+        "app:other",
+        "x.png",
+    ],
+)
+def test_no_other_address_is_ever_read(address):
+    html = f'<img src="{address}" alt="x">'
+    with pytest.raises(FatalURLFetchingError):
+        HTML(string=html, base_url="app:", url_fetcher=pdf.OwnFilesOnly()).render()
+
+
+def test_a_refused_address_is_a_failed_sheet(settings, tmp_path):
+    with pytest.raises(pdf.SheetFailed, match="asked for"), pdf._no_warning():
+        HTML(string='<img src="file:///x" alt="x">', url_fetcher=pdf.OwnFilesOnly()).render()
+
+
+@pytest.mark.parametrize("name", ["weasyprint", "fontTools.ttLib"])
+def test_a_warning_of_the_renderer_is_a_failed_sheet(name):
+    with pytest.raises(pdf.SheetFailed, match="odd glyph"), pdf._no_warning():
+        logging.getLogger(name).warning("odd glyph")
+
+
+def test_the_renderers_loggers_are_left_as_they_were():
+    before = [logging.getLogger(name).level for name in pdf.WATCHED_LOGGERS]
+    made(slate_wall())
+    assert [logging.getLogger(name).level for name in pdf.WATCHED_LOGGERS] == before
+    assert "SOURCE_DATE_EPOCH" not in os.environ
