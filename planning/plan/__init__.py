@@ -23,7 +23,6 @@ from planning.plan.inputs import SetInputs
 from planning.plan.ladder import correction, ladder, mix
 from planning.plan.lights import (
     Lamp,
-    all_in_f_number,
     from_camera_deg,
     key_lamp,
     light_row,
@@ -58,9 +57,8 @@ def evaluate(inputs: SetInputs) -> SetPlan:
         dimmest_ev100=dimmest_ev100(inputs, added),
     )
     lamps = solve(inputs, settled)
-    all_in = all_in_f_number(settled, lamps)
     lights = tuple(
-        light_row(inputs, settled, lamp, all_in, stand_row(inputs, lamp.given)) for lamp in lamps
+        light_row(inputs, settled, lamp, lamps, stand_row(inputs, lamp.given)) for lamp in lamps
     )
     rota = turns(inputs, served)
     exposure = _exposure(inputs, settled, lamps, added, served, rota)
@@ -167,7 +165,7 @@ def _exposure(
             inputs,
             settled,
             lamps,
-            shade_f_number=shade[0] if shade else None,
+            shade_f_number=shade.working_f_number if shade else None,
             stops_per_10_min=change,
         ),
         base_exact_f_number=settled.base_exact_f_number,

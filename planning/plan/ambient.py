@@ -16,8 +16,7 @@ from planning.physics.sun import SunPosition, sun_position
 from planning.plan.inputs import ReadingInputs, SetInputs
 from planning.plan.result import AmbientRow, SkyState
 
-# What the two states of a partly cloudy sky look like to the daylight equations.
-STATES = (("sun out", "clear"), ("cloud over", "overcast"))
+SKIES = ("clear", "partly", "overcast")
 
 
 @dataclass(frozen=True)
@@ -68,10 +67,9 @@ def clear_of_profile(inputs: SetInputs, sun: SunPosition) -> bool:
     return sun.elevation_deg > max(profile_deg, 0.0)
 
 
-def estimate(inputs: SetInputs, at: datetime, sky: str, *, sunlit: bool = True) -> Levels:
+def estimate(inputs: SetInputs, at: datetime, sky: str) -> Levels:
     """Return the levels by the daylight equations alone, with the sky's median correction.
 
-    ``sunlit=False`` moves subject and backdrop into open shade.
     Raises OutOfRange below 12 degrees under the horizon unless something was metered.
     """
     sun = sun_at(inputs, at)
@@ -85,40 +83,49 @@ def estimate(inputs: SetInputs, at: datetime, sky: str, *, sunlit: bool = True) 
         )
     elevation_deg = max(elevation_deg, c.TWILIGHT_FLOOR_DEG)
     light = daylight(elevation_deg, sky, local(inputs, at).timetuple().tm_yday)
+    median_stops = spread_stops(sky, elevation_deg)[1]
+    return _levels(inputs, sun, light, PATTERN_OF_SKY[sky], median_stops)
+
+
+def _levels(
+    inputs: SetInputs, sun: SunPosition, light: Daylight, pattern: int, median_stops: float
+) -> Levels:
+    elevation_deg = max(sun.geometric_elevation_deg, c.TWILIGHT_FLOOR_DEG)
     beam_lx = light.direct_normal_lx if clear_of_profile(inputs, sun) else 0.0
     seen = Daylight(beam_lx, light.diffuse_horizontal_lx * (1 - inputs.location.sky_cover_share))
-    toward_camera_deg = (inputs.camera_facing_deg + 180.0) % 360.0
 
-    def plane(facing_deg: float, tilt_deg: float):
-        return plane_parts_lx(
+    def plane_lx(facing_deg: float, tilt_deg: float) -> tuple[float, float]:
+        """(without the beam, with it)"""
+        parts = plane_parts_lx(
             seen,
             elevation_deg,
             sun.azimuth_deg,
             facing_deg=facing_deg,
             tilt_deg=tilt_deg,
             ground_reflectance=inputs.location.ground_reflectance,
-            sky_pattern=PATTERN_OF_SKY[sky],
+            sky_pattern=pattern,
         )
+        shade_lx = parts.sky_lx + parts.ground_lx
+        return shade_lx, shade_lx + parts.beam_lx
 
-    face = plane(toward_camera_deg, 90.0)
+    toward_camera_deg = (inputs.camera_facing_deg + 180.0) % 360.0
     facing_deg = inputs.backdrop_facing_deg
-    wall = plane(toward_camera_deg if facing_deg is None else facing_deg, inputs.backdrop_tilt_deg)
+    face = plane_lx(toward_camera_deg, 90.0)
+    wall = plane_lx(
+        toward_camera_deg if facing_deg is None else facing_deg, inputs.backdrop_tilt_deg
+    )
     patch_cd_m2 = sky_luminance_cd_m2(
         light.diffuse_horizontal_lx,
         elevation_deg,
         sun.azimuth_deg,
         patch_elevation_deg=inputs.sky_patch_elevation_deg,
         patch_azimuth_deg=inputs.camera_facing_deg,
-        pattern=PATTERN_OF_SKY[sky],
+        pattern=pattern,
     )
-    median_stops = spread_stops(sky, elevation_deg)[1]
-    shade_lx = face.sky_lx + face.ground_lx
-    face_beam_lx = face.beam_lx if inputs.subject_in_sun and sunlit else 0.0
-    wall_beam_lx = wall.beam_lx if inputs.backdrop_in_sun and sunlit else 0.0
     return Levels(
-        subject=ev100_from_lx(shade_lx + face_beam_lx) + median_stops,
-        shade=ev100_from_lx(shade_lx) + median_stops,
-        incident=ev100_from_lx(wall.sky_lx + wall.ground_lx + wall_beam_lx) + median_stops,
+        subject=ev100_from_lx(face[inputs.subject_in_sun]) + median_stops,
+        shade=ev100_from_lx(face[False]) + median_stops,
+        incident=ev100_from_lx(wall[inputs.backdrop_in_sun]) + median_stops,
         sky=ev100_from_cd_m2(patch_cd_m2) + median_stops,
     )
 
@@ -126,17 +133,18 @@ def estimate(inputs: SetInputs, at: datetime, sky: str, *, sunlit: bool = True) 
 def offsets(inputs: SetInputs) -> Offsets:
     """Return what the readings say against the estimate at their own instants.
 
-    A reading replaces its own quantity. A quantity nobody metered moves by the same
-    number of stops as the nearest kin that was (backdrop, face, shade, sky): one sky
-    lights them all; it stays marked as an estimate.
+    A reading replaces its own quantity and no other; between times it is carried by the
+    change of the estimate. A face without beam on it is its own shadow side: either reading
+    serves both.
     """
     best: dict[str, ReadingInputs] = {}
     for reading in sorted(inputs.readings, key=lambda r: (r.source == "metered", r.at)):
         if reading.source == "own" and not _same_light(inputs, reading):
             continue
         best[_quantity(reading)] = reading
-    if not best:
-        return Offsets()
+    for one, other in (("subject", "shade"), ("shade", "subject")):
+        if one in best and other not in best and _flat_lit(inputs, best[one].at):
+            best[other] = best[one]
     stops = {}
     for quantity, reading in best.items():
         levels = estimate(inputs, reading.at, sky_word(inputs))
@@ -144,12 +152,16 @@ def offsets(inputs: SetInputs) -> Offsets:
         if quantity == "incident" and reading.kind == "spot":
             ev100 -= spot_over_incident_stops(inputs.backdrop_reflectance)
         stops[quantity] = ev100 - getattr(levels, quantity)
-    shared = next(stops[name] for name in ("incident", "subject", "shade", "sky") if name in stops)
     return Offsets(
-        **{name: stops.get(name, shared) for name in ("subject", "shade", "incident", "sky")},
+        **stops,
         sources=tuple((name, reading.source) for name, reading in best.items()),
         spreads=tuple((name, _reading_spread(inputs, reading)) for name, reading in best.items()),
     )
+
+
+def _flat_lit(inputs: SetInputs, at: datetime) -> bool:
+    levels = estimate(inputs, at, sky_word(inputs))
+    return levels.subject == levels.shade
 
 
 def _quantity(reading: ReadingInputs) -> str:
@@ -178,9 +190,9 @@ def _reading_spread(inputs: SetInputs, reading: ReadingInputs) -> float:
     return spread
 
 
-def levels_at(inputs: SetInputs, at: datetime, added: Offsets, *, sunlit: bool = True) -> Levels:
+def levels_at(inputs: SetInputs, at: datetime, added: Offsets) -> Levels:
     """Return the levels the plan works with at one instant: estimate plus readings."""
-    raw = estimate(inputs, at, sky_word(inputs), sunlit=sunlit)
+    raw = estimate(inputs, at, sky_word(inputs))
     return Levels(
         subject=raw.subject + added.subject,
         shade=raw.shade + added.shade,
@@ -217,14 +229,29 @@ def ambient_row(inputs: SetInputs, at: datetime, added: Offsets) -> AmbientRow:
         subject_source=added.source("subject"),
         subject_low_stops=subject_low,
         subject_high_stops=subject_high,
-        states=_states(inputs, at) if sky == "partly" and not added.sources else (),
+        states=_states(inputs, at)
+        if sky == "partly" and added.source(quantity) == "estimate"
+        else (),
     )
 
 
 def _states(inputs: SetInputs, at: datetime) -> tuple[SkyState, ...]:
+    """A partly cloudy sky is one of two: the clear beam over its own bright sky, or grey.
+
+    Source: common practice; on level ground the two stand about 2.5 stops apart.
+    """
+    sun = sun_at(inputs, at)
+    elevation_deg = max(sun.geometric_elevation_deg, c.TWILIGHT_FLOOR_DEG)
+    day = local(inputs, at).timetuple().tm_yday
+    clear, partly, grey = (daylight(elevation_deg, sky, day) for sky in SKIES)
+    median_stops = spread_stops("partly", elevation_deg)[1]
+    lights = (
+        ("sun out", Daylight(clear.direct_normal_lx, partly.diffuse_horizontal_lx), "partly"),
+        ("cloud over", grey, "overcast"),
+    )
     rows = []
-    for name, word in STATES:
-        levels = estimate(inputs, at, word)
+    for name, light, sky in lights:
+        levels = _levels(inputs, sun, light, PATTERN_OF_SKY[sky], median_stops)
         rows.append(SkyState(name, levels.subject, background_ev100(inputs, levels)))
     return tuple(rows)
 
@@ -245,6 +272,4 @@ def _spread(
     parts = [c.PLANE_SPREAD_STOPS, c.METER_SPREAD_STOPS]
     if guessed_tone:
         parts.append(c.REFLECTANCE_SPREAD_STOPS)
-    # Once something near by was metered the sky is known, and only the link is guessed.
-    sky_low, sky_high = (0.0, 0.0) if added.sources else (middle - low, high - middle)
-    return -math.hypot(sky_low, *parts), math.hypot(sky_high, *parts)
+    return -math.hypot(middle - low, *parts), math.hypot(high - middle, *parts)

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from planning.physics import constants as c
 from planning.plan import wellbeing
 from planning.plan.inputs import SetInputs
-from planning.plan.result import Caution, Light, WaterPlan
+from planning.plan.result import Caution, Light, Stand, WaterPlan
 from planning.plan.wellbeing import COMMON
 from planning.plan.words import gettext_noop as _
 from planning.plan.words import say
@@ -66,24 +66,36 @@ def _stand(inputs: SetInputs, light: Light) -> Iterator[Caution]:
             ),
             say(_("drag and overturning moment against the house's limits")),
         )
-    if stand.verdict in ("bag", "hold") and stand.ballast_kg > stand.bag_kg + BAG_SLACK_KG:
-        yield Caution(
-            "ballast-short",
-            "stop" if stand.tipping_speed_m_s < stand.gust_m_s else "act",
-            say(
-                _(
-                    "{light}: hang {need} or lay {foot} on the windward foot; with the {bag} "
-                    "planned it tips at {tips}, and gusts reach {gust}."
-                ),
-                light=(light.name, "text"),
-                need=(stand.ballast_kg, "kg"),
-                foot=(stand.ballast_on_foot_kg, "kg"),
-                bag=(stand.bag_kg, "kg"),
-                tips=(stand.tipping_speed_m_s, "m_s"),
-                gust=(stand.gust_m_s, "m_s"),
-            ),
-            say(_("overturning moment with the house's safety factor")),
+    if stand.verdict in ("bag", "hold") and stand.need_hung_kg > stand.bag_kg + BAG_SLACK_KG:
+        yield _ballast_short(light, stand)
+
+
+def _ballast_short(light: Light, stand: Stand) -> Caution:
+    message = (
+        _(
+            "{light}: hang {need}, no bag on a foot does it; the {bag} planned hold {factor} times "
+            "the gust of {gust}."
         )
+        if stand.need_on_foot_kg is None
+        else _(
+            "{light}: hang {need} or lay {foot} on the windward foot; the {bag} planned hold "
+            "{factor} times the gust of {gust}."
+        )
+    )
+    return Caution(
+        "ballast-short",
+        "stop" if stand.safety_factor < 1.0 else "act",
+        say(
+            message,
+            light=(light.name, "text"),
+            need=(stand.need_hung_kg, "kg"),
+            foot=(stand.need_on_foot_kg or 0.0, "kg"),
+            bag=(stand.bag_kg, "kg"),
+            factor=(stand.safety_factor, "tenths"),
+            gust=(stand.gust_m_s, "m_s"),
+        ),
+        say(_("overturning moment: slope, overhang and swinging wind counted")),
+    )
 
 
 def _ground(inputs: SetInputs, lights: tuple[Light, ...]) -> Iterator[Caution]:

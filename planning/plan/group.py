@@ -1,5 +1,6 @@
 """Who can fire the lamps, how fast the group may shoot, and whose turn it is."""
 
+import math
 from dataclasses import dataclass
 from datetime import timedelta
 
@@ -10,6 +11,7 @@ from planning.lesson.compatibility import (
     serving_trigger,
 )
 from planning.lesson.turns import turn_order
+from planning.physics import constants as c
 from planning.physics.exposure import f_mark, iso_mark, nearest_f_number, shutter_mark
 from planning.plan.inputs import AttendeeInputs, SetInputs, TriggerInputs
 from planning.plan.result import BodyLine, Turn
@@ -102,11 +104,12 @@ def own_lines(
         if own_iso <= iso * 1.0001 and shutter_s <= start_s * 1.0001:
             continue
         closed = working_f_number * (own_iso / iso) ** 0.5
+        over = 2.0 * math.log2(closed / inputs.smallest_f_number)
         lines.append(
             BodyLine(
                 attendee=one.attendee.name,
                 camera=camera.name,
-                reason=_own_reason(own_iso > iso * 1.0001, shutter_s > start_s * 1.0001),
+                reason=_own_reason(own_iso > iso * 1.0001, shutter_s > start_s * 1.0001, over),
                 shutter_mark=shutter_mark(shutter_s),
                 iso_mark=iso_mark(own_iso),
                 f_mark=f_mark(nearest_f_number(closed)),
@@ -115,7 +118,12 @@ def own_lines(
     return tuple(lines)
 
 
-def _own_reason(high_floor: bool, slow_sync: bool) -> Words:
+def _own_reason(high_floor: bool, slow_sync: bool, over_stops: float) -> Words:
+    if high_floor and over_stops > c.SAME_STOPS:
+        return say(
+            _("higher lowest ISO, past the smallest aperture: ND of {over} on that lens"),
+            over=(over_stops, "stops"),
+        )
     if high_floor and slow_sync:
         return say(_("higher lowest ISO and slower sync: a loan body, or this line"))
     if slow_sync:

@@ -1,7 +1,7 @@
 """The lamps: what each must read alone, at which power, and how it stands to the sun."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from planning.physics import constants as c
@@ -26,6 +26,7 @@ from planning.plan.result import FallOff, Light, Stand
 
 FRONTAL = ("key", "fill")
 SUN_CHANGE_STEP = timedelta(minutes=1)
+FULL_POWER_SLACK = 2.0**c.SAME_STOPS  # a head this little short still makes it
 
 
 @dataclass(frozen=True)
@@ -45,9 +46,10 @@ def solve(inputs: SetInputs, settled: Settled) -> tuple[Lamp, ...]:
     """Return what each lamp must read alone, so that the all-in reading is the working aperture.
 
     Frontal lamps share it: sum N_i^2 (1 + cos a_i)/2 + N_ambient^2 = N_work^2. A fill lamp
-    reads its target under the working aperture, the keys share what is left; rim and
-    background lamps are read alone and stay out of the sum. In a fill set the fill lamp adds
-    to the shadow side what is missing there, against the sunny side's own light.
+    reads its target under the working aperture; the keys share what is left in the ratio of
+    their targets (one key takes it all); rim and background lamps are read alone and stay out
+    of the sum. In a fill set the fill lamp adds to the shadow side what is missing there,
+    against the sunny side's own light.
     """
     working_2 = settled.working_f_number**2
     if inputs.job == "fill":
@@ -60,10 +62,10 @@ def solve(inputs: SetInputs, settled: Settled) -> tuple[Lamp, ...]:
         if light.role == "fill":
             taken += reading_2[light.name] * dome_weight(light.angle_deg)
     keys = [light for light in inputs.lights if light.role == "key"]
+    left, shares = max(working_2 - taken, 0.0), sum(2.0**light.target_stops for light in keys)
     for light in keys:
-        left = working_2 * 2.0**light.target_stops - taken
-        weight = dome_weight(light.angle_deg)
-        reading_2[light.name] = left / (len(keys) * weight) if left > 0 and weight > 0 else 0.0
+        part = left * 2.0**light.target_stops / shares
+        reading_2[light.name] = part / dome_weight(light.angle_deg)
     return tuple(
         Lamp(light, math.sqrt(reading_2[light.name]), dome_weight(light.angle_deg))
         for light in inputs.lights
@@ -188,15 +190,22 @@ def from_camera_deg(inputs: SetInputs, azimuth_deg: float) -> float:
     return (azimuth_deg - inputs.camera_facing_deg + 180.0) % 360.0 - 180.0
 
 
-def sun_side(inputs: SetInputs, light: LightInputs) -> tuple[str, datetime | None]:
-    """Return the side over the whole set, and when it changes if it does."""
+def sun_side(inputs: SetInputs, light: LightInputs) -> tuple[str, datetime | None, str]:
+    """Return the side over the whole set, and when it changes to which if it does."""
     first = sun_side_at(inputs, light, inputs.start_at)
     at = inputs.start_at
     while at < inputs.end_at:
         at = min(at + SUN_CHANGE_STEP, inputs.end_at)
-        if sun_side_at(inputs, light, at) != first:
-            return "changes", local(inputs, at)
-    return first, None
+        side = sun_side_at(inputs, light, at)
+        # A sun passing straight behind the photographer changes sides before anybody can tell.
+        if side != first and (side in ("none", "behind subject") or not _far_behind(inputs, at)):
+            return "changes", local(inputs, at), side
+    return first, None, first
+
+
+def _far_behind(inputs: SetInputs, at: datetime) -> bool:
+    off_deg = from_camera_deg(inputs, sun_at(inputs, at).azimuth_deg)
+    return abs(off_deg) > c.SUN_BEHIND_DEG
 
 
 def matching_height_m(inputs: SetInputs, light: LightInputs, side: str) -> float | None:
@@ -237,23 +246,42 @@ def fall_off(inputs: SetInputs, light: LightInputs) -> FallOff:
 def verdict(light: LightInputs, power: float, margin_low_stops: float) -> str:
     if power <= 0.0:
         return "nothing to do: the light there is enough"
-    if power > 1.0:
+    if power > FULL_POWER_SLACK:
         return "too weak"
-    if power < light.least_power:
+    if power * FULL_POWER_SLACK < light.least_power:
         return "too strong"
     return "may be too weak" if margin_low_stops < 0.0 else "fits"
 
 
+def set_power(settled: Settled, lamp: Lamp) -> float:
+    """The head's own setting nearest to the need; 0 for a lamp with nothing to do."""
+    power = needed_power(lamp.given, lamp.reading_f_number, settled.iso)
+    if not power:
+        return 0.0
+    return power_setting(min(power, 1.0), lamp.given.power_step_stops, lamp.given.least_power)
+
+
+def as_set(settled: Settled, lamps: tuple[Lamp, ...]) -> tuple[Lamp, ...]:
+    """The lamps as their heads can really be set: what the meter will show comes from these."""
+    rows = []
+    for lamp in lamps:
+        need = needed_power(lamp.given, lamp.reading_f_number, settled.iso)
+        ratio = math.sqrt(set_power(settled, lamp) / need) if need else 0.0
+        rows.append(replace(lamp, reading_f_number=lamp.reading_f_number * ratio))
+    return tuple(rows)
+
+
 def light_row(
-    inputs: SetInputs, settled: Settled, lamp: Lamp, all_in: float, stand: Stand | None
+    inputs: SetInputs, settled: Settled, lamp: Lamp, lamps: tuple[Lamp, ...], stand: Stand | None
 ) -> Light:
     light = lamp.given
     power = needed_power(light, lamp.reading_f_number, settled.iso)
-    set_power = (
-        power_setting(min(power, 1.0), light.power_step_stops, light.least_power) if power else 0.0
-    )
+    setting = set_power(settled, lamp)
+    shown = as_set(settled, lamps)
+    shown_alone = next(one for one in shown if one.given is light).reading_f_number
+    shown_all_in = all_in_f_number(settled, shown)
     margin = -math.log2(power) if power else math.inf
-    side, changes_at = sun_side(inputs, light)
+    side, changes_at, then = sun_side(inputs, light)
     spread = guide_number_spread_stops(light)
     return Light(
         name=light.name,
@@ -266,20 +294,22 @@ def light_row(
         source_offset_m=light.source_offset_m,
         distance_m=light.distance_m,
         reading_f_number=lamp.reading_f_number,
-        all_in_f_number=all_in,
+        all_in_f_number=all_in_f_number(settled, lamps),
         power=power,
-        power_mark=power_mark(set_power, light.power_step_stops, light.power_scale)
+        power_mark=power_mark(setting, light.power_step_stops, light.power_scale)
         if power
         else "off",
-        residual_stops=math.log2(set_power / power) if power else 0.0,
+        residual_stops=math.log2(setting / power) if power else 0.0,
         margin_stops=margin,
         in_frame=in_frame(inputs, light),
         sun_side=side,
         matching_height_m=matching_height_m(inputs, light, side),
         stand=stand,
-        reading_mark=_mark(lamp.reading_f_number),
-        all_in_mark=_mark(all_in),
-        set_power=set_power,
+        shown_f_number=shown_alone,
+        shown_all_in_f_number=shown_all_in,
+        reading_mark=_mark(shown_alone),
+        all_in_mark=_mark(shown_all_in),
+        set_power=setting,
         margin_low_stops=margin - spread,
         dome_weight=lamp.weight,
         angle_deg=light.angle_deg,
@@ -289,6 +319,7 @@ def light_row(
         colour_k=filtered_kelvin(c.FLASH_COLOUR_K, light.gel_shift_mired),
         fall_off=fall_off(inputs, light),
         sun_side_changes_at=changes_at,
+        sun_side_then=then,
         verdict=verdict(light, power, margin - spread),
     )
 

@@ -1,18 +1,19 @@
 """Fast light: how quickly it goes, and a shutter for every turn while it does."""
 
+import math
 from datetime import datetime, timedelta
 from itertools import pairwise
 
 from planning.physics.exposure import nearest_shutter_s, shutter_mark, shutter_s_for
 from planning.plan.ambient import Offsets, levels_at, local
-from planning.plan.exposure import SERIES_TOLERANCE, Settled, base_ev100
+from planning.plan.exposure import Settled, base_ev100
 from planning.plan.inputs import SetInputs
 from planning.plan.result import ScheduleRow, Turn
 
 RATE_SAMPLES = 12
 STEADY_STOPS_PER_10_MIN = 0.01  # slower than this nobody can meter
 ISO_STEP = 4.0  # when hands give out: ISO x4, and the flash two stops down
-FLASH_STEP_STOPS = -2.0
+HALF_THIRD = 2.0 ** (1 / 6)  # marks nearer than this are the same
 
 
 def dimmest_ev100(inputs: SetInputs, added: Offsets) -> float:
@@ -47,24 +48,30 @@ def schedule(
     """Return a shutter for the start and every turn, aperture first only.
 
     The backdrop stays as far under as planned. When hands give out the ISO goes up four
-    times and the flash two stops down, as often as the ISO limit allows.
+    times and the flash two stops down, as far as the ISO limit allows.
     """
     if settled.method != "aperture first":
         return ()
     rows = []
+    slowest_s = inputs.slowest_hand_held_s * HALF_THIRD
     iso, flash_stops = settled.iso, 0.0
     for at in _instants(inputs, turns):
         base_ev = base_ev100(inputs, levels_at(inputs, at, added))
         shutter_s = shutter_s_for(base_ev, settled.base_f_number, iso)
-        while shutter_s > inputs.slowest_hand_held_s * 2.0 ** (
-            1 / 6
-        ) and iso * ISO_STEP <= inputs.highest_iso * (1 + SERIES_TOLERANCE):
-            iso *= ISO_STEP
-            flash_stops += FLASH_STEP_STOPS
-            shutter_s /= ISO_STEP
+        while shutter_s > slowest_s and iso * HALF_THIRD < inputs.highest_iso:
+            step = min(ISO_STEP, inputs.highest_iso / iso)
+            iso, shutter_s = iso * step, shutter_s / step
+            flash_stops -= math.log2(step)
         shutter_s = max(nearest_shutter_s(shutter_s), settled.group.sync_s)
         rows.append(
-            ScheduleRow(local(inputs, at), shutter_s, shutter_mark(shutter_s), iso, flash_stops)
+            ScheduleRow(
+                at=local(inputs, at),
+                shutter_s=shutter_s,
+                mark=shutter_mark(shutter_s),
+                iso=iso,
+                flash_stops=flash_stops,
+                hand_held=shutter_s <= slowest_s,
+            )
         )
     return tuple(rows)
 

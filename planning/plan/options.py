@@ -2,16 +2,17 @@
 
 import itertools
 import math
+from dataclasses import replace
 
 from planning.physics import constants as c
-from planning.physics.exposure import f_mark, f_number_for, nearest_f_number
+from planning.physics.exposure import f_mark, nearest_f_number
 from planning.physics.flash import high_speed_loss_stops
 from planning.physics.optics import circle_of_confusion_mm, depth_of_field_m
 from planning.plan.ambient import Offsets, levels_at
 from planning.plan.battery import flashes_per_battery
-from planning.plan.exposure import SERIES_TOLERANCE, Settled, base_ev100
+from planning.plan.exposure import SERIES_TOLERANCE, Settled, settle
 from planning.plan.inputs import FilterInputs, SetInputs
-from planning.plan.lights import Lamp, key_lamp, needed_power
+from planning.plan.lights import FULL_POWER_SLACK, Lamp, key_lamp, needed_power, solve
 from planning.plan.result import Option
 from planning.plan.words import NOTHING, Words, say
 from planning.plan.words import gettext_noop as _
@@ -32,7 +33,7 @@ def options(
         rows.append(_hss(inputs, settled, key, power, wanted))
     shade = shade_line(inputs, settled, added)
     if shade and key and wanted:
-        rows.append(_shade(inputs, settled, key, *shade))
+        rows.append(_shade(inputs, shade))
     return tuple(rows)
 
 
@@ -55,9 +56,9 @@ def _option(inputs: SetInputs, key: Lamp | None, power: float, **fields) -> Opti
 
 def _reach(key: Lamp | None, power: float) -> Words:
     """Why the head cannot give this power; empty when it can."""
-    if key is not None and power > 1.0:
+    if key is not None and power > FULL_POWER_SLACK:
         return say(_("the head is {short} short"), short=(math.log2(power), "stops"))
-    if key is not None and 0.0 < power < key.given.least_power:
+    if key is not None and 0.0 < power * FULL_POWER_SLACK < key.given.least_power:
         over = math.log2(key.given.least_power / power)
         return say(_("under the head's least power by {over}"), over=(over, "stops"))
     return NOTHING
@@ -141,7 +142,8 @@ def _nd(inputs: SetInputs, settled: Settled, key: Lamp, power: float, wanted: fl
 def _hss(inputs: SetInputs, settled: Settled, key: Lamp, power: float, wanted: float) -> Option:
     """A faster shutter instead of the filter: dearer, and for one camera system only."""
     body = inputs.camera
-    thirds = round(6.0 * math.log2(settled.working_f_number / wanted))
+    wide = max(wanted, inputs.widest_f_number)
+    thirds = round(6.0 * math.log2(settled.working_f_number / wide))
     room = math.floor(3.0 * math.log2(settled.start_s / body.fastest_shutter_s) + SERIES_TOLERANCE)
     steps = max(min(thirds, room), 0)
     shutter_s = settled.start_s * 2.0 ** (-steps / 3.0)
@@ -186,42 +188,37 @@ def _hss_refusal(inputs: SetInputs, key: Lamp) -> Words:
     return NOTHING
 
 
-def shade_line(inputs: SetInputs, settled: Settled, added: Offsets) -> tuple[float, float] | None:
-    """Return (working f-number, face f-number) with backdrop and subject both in open shade.
+def shade_line(inputs: SetInputs, settled: Settled, added: Offsets) -> Settled | None:
+    """Return the camera's line with backdrop and subject both moved into open shade.
 
-    None where nothing stands in the sun now, or the sun is not on the set.
+    None where nothing stands in the sun now, or shade would not open the aperture.
     """
     if not (inputs.subject_in_sun or inputs.backdrop_in_sun):
         return None
-    levels = levels_at(inputs, inputs.start_at, added, sunlit=False)
-    base = f_number_for(base_ev100(inputs, levels), settled.start_s, settled.iso)
-    under = inputs.stops_under + settled.closed_for_flash_stops
-    working = nearest_f_number(nearest_f_number(base) * 2.0 ** (under / 2.0))
-    if working > settled.working_f_number * (1 - SERIES_TOLERANCE):
-        return None
-    return working, f_number_for(levels.subject, settled.start_s, settled.iso)
+    shaded = replace(inputs, subject_in_sun=False, backdrop_in_sun=False)
+    # What was metered in the sun says nothing of the shade.
+    kept = replace(
+        added, subject=added.shade, incident=0.0 if inputs.backdrop_in_sun else added.incident
+    )
+    levels = levels_at(shaded, inputs.start_at, kept)
+    line = settle(shaded, levels, settled.group, dimmest_ev100=math.inf)
+    opened = line.working_f_number < settled.working_f_number * (1 - SERIES_TOLERANCE)
+    return line if opened and line.method == settled.method else None
 
 
-def _shade(inputs: SetInputs, settled: Settled, key: Lamp, working: float, face: float) -> Option:
+def _shade(inputs: SetInputs, line: Settled) -> Option:
     """The whole set moved out of the sun: less ambient to beat, so less flash and more aperture."""
-    left = working**2 - face**2
-    reading = math.sqrt(left / key.weight) if left > 0 and key.weight > 0 else 0.0
-    power = needed_power(key.given, reading, settled.iso)
-    wide = inputs.widest_f_number * (1 - SERIES_TOLERANCE)
-    reason = _reach(key, power)
-    if working < wide:
-        reason = say(
-            _("darker than {mark} at sync: slower shutter or more ISO"),
-            mark=(f_mark(inputs.widest_f_number), "text"),
-        )
+    key = key_lamp(solve(inputs, line))
+    power = needed_power(key.given, key.reading_f_number, line.iso)
+    reason = camera_refusal(inputs, line) or _reach(key, power)
     return _option(
         inputs,
         key,
         power,
         name="shade",
-        camera_f_number=working,
-        meter_f_number=working,
-        shutter_s=settled.start_s,
+        camera_f_number=line.working_f_number,
+        meter_f_number=line.working_f_number,
+        shutter_s=line.start_s,
         nd_stops=0.0,
         trigger="simple",
         feasible=not reason,

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator
 
+from planning.physics import constants as c
 from planning.plan.exposure import SERIES_TOLERANCE, Settled
 from planning.plan.inputs import SetInputs
 from planning.plan.lights import Lamp, guide_number_spread_stops, needed_power, reach_m
@@ -34,9 +35,9 @@ def remedies(
         else:
             power = needed_power(lamp.given, lamp.reading_f_number, settled.iso)
             short = math.log2(power) + guide_number_spread_stops(lamp.given)
-            if short > 0.0:
+            if math.log2(power) > c.SAME_STOPS or short > c.SAME_STOPS:
                 found = _too_weak(inputs, settled, lamp, short, shade_f_number, stops_per_10_min)
-            elif power < lamp.given.least_power:
+            elif math.log2(lamp.given.least_power / power) > c.SAME_STOPS:
                 found = _too_strong(settled, lamp, power)
             else:
                 found = ()

@@ -92,6 +92,7 @@ class ScheduleRow:
     mark: str
     iso: float
     flash_stops: float  # change of the flash against the first row
+    hand_held: bool
 
 
 @dataclass(frozen=True)
@@ -173,6 +174,9 @@ class Stand:
     verdict: str  # bag, hold, modifier off, strike, no forecast
     fall_toward_deg: float | None
     clear_circle_m: float
+    need_hung_kg: float | None  # slope, overhang and swinging wind counted
+    need_on_foot_kg: float | None  # None: no bag on a foot holds the other edges
+    safety_factor: float | None  # on the moment, with what is hung, weakest edge
     reason: Words
     off_above_m_s: float | None  # the gust from which the modifier comes off
     gust_source: str  # forecast, from the mean, none
@@ -210,7 +214,9 @@ class Light:
     sun_side: str
     matching_height_m: float | None
     stand: Stand | None  # None: hand held
-    reading_mark: str
+    shown_f_number: float  # this lamp alone as its head can be set
+    shown_all_in_f_number: float
+    reading_mark: str  # of what the meter will show
     all_in_mark: str
     set_power: float  # what power_mark says
     margin_low_stops: float  # the margin at the low end of the guide number
@@ -222,6 +228,7 @@ class Light:
     colour_k: float  # the flash through its gel
     fall_off: FallOff
     sun_side_changes_at: datetime | None
+    sun_side_then: str
     verdict: str  # fits, too weak, too strong, no room: face already lit
 
 

@@ -25,6 +25,8 @@ def picture(
 ) -> Iterator[Caution]:
     """Yield the cautions about picture, power and time."""
     yield from _sun_in_camera(sun)
+    yield from _sun_high(sun, lights)
+    yield from _low_light(inputs, exposure, lights)
     for light, given in zip(lights, inputs.lights, strict=True):
         yield from _place(light, exposure)
         yield from _power(inputs, light, given)
@@ -72,6 +74,51 @@ def _sun_in_camera(sun: tuple[SunRow, ...]) -> Iterator[Caution]:
             return
 
 
+def _sun_high(sun: tuple[SunRow, ...], lights: tuple[Light, ...]) -> Iterator[Caution]:
+    top_deg = max(row.elevation_deg for row in sun)
+    if top_deg > c.HIGH_SUN_DEG and any(light.matching_height_m for light in lights):
+        yield Caution(
+            "sun-high",
+            "note",
+            say(
+                _("sun {height} high: keep the lamp lower and match only the side."),
+                height=(top_deg, "deg"),
+            ),
+            COMMON,
+        )
+
+
+def _low_light(
+    inputs: SetInputs, exposure: Exposure, lights: tuple[Light, ...]
+) -> Iterator[Caution]:
+    if not exposure.schedule:
+        return
+    blurred = next((row for row in exposure.schedule if not row.hand_held), None)
+    if blurred is not None:
+        yield Caution(
+            "low-light-hands",
+            "act",
+            say(
+                _("from {at} no hand holds {mark}: tripod and a still model, or end there."),
+                at=(blurred.at, "clock"),
+                mark=(blurred.mark, "text"),
+            ),
+            COMMON,
+        )
+    down = exposure.schedule[-1].flash_stops
+    for light, given in zip(lights, inputs.lights, strict=True):
+        if light.set_power and light.power * 2.0 ** (down + c.SAME_STOPS) < given.least_power:
+            yield Caution(
+                "low-light-least",
+                "act",
+                say(
+                    _("{light}: its least power is too much later on: ND or cloth on the lamp."),
+                    light=(light.name, "text"),
+                ),
+                say(_("the head's least power")),
+            )
+
+
 def _place(light: Light, exposure: Exposure) -> Iterator[Caution]:
     named = {"light": (light.name, "text")}
     if light.in_frame:
@@ -95,14 +142,15 @@ def _place(light: Light, exposure: Exposure) -> Iterator[Caution]:
             COMMON,
         )
     if light.sun_side_changes_at:
+        message = (
+            _("{light}: the sun leaves the set at {at}.")
+            if light.sun_side_then == "none"
+            else _("{light}: the sun's side changes at {at}.")
+        )
         yield Caution(
             "sun-side-changes",
             "act",
-            say(
-                _("{light}: the sun's side changes at {at}."),
-                at=(light.sun_side_changes_at, "clock"),
-                **named,
-            ),
+            say(message, at=(light.sun_side_changes_at, "clock"), **named),
             say(_("sun's position")),
         )
 

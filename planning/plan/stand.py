@@ -1,21 +1,35 @@
 """The stand in the gust: force, what tips it, what holds it, and what is decided."""
 
 import math
+from dataclasses import replace
 
 from planning.physics.errors import OutOfRange
 from planning.physics.wind import (
+    EDGE_ARM_SHARE,
+    FOOT_ARM_SHARE,
     StandLoad,
     ballast_kg,
     ballast_on_foot_kg,
     drag_n,
     gust_from_mean_m_s,
     more_ballast_kg,
+    stability,
     tipping_speed_m_s,
 )
 from planning.plan.inputs import LightInputs, SetInputs
 from planning.plan.result import Stand
 from planning.plan.words import Words, say
 from planning.plan.words import gettext_noop as _
+
+ROUNDING_KG = 1e-6
+GUST_FIGURES = (
+    "force_n",
+    "ballast_kg",
+    "ballast_on_foot_kg",
+    "need_hung_kg",
+    "need_on_foot_kg",
+    "safety_factor",
+)
 
 
 def expected_gust(inputs: SetInputs) -> tuple[float | None, str]:
@@ -45,52 +59,89 @@ def clear_circle_m(light: LightInputs) -> float:
 def stand_row(inputs: SetInputs, light: LightInputs) -> Stand | None:
     """Return the stand's figures and its verdict; None for a lamp in somebody's hands.
 
-    Ballast and tipping speed stand on level ground with the load over the pole; the verdict
-    also looks at slope and overhang. Raises OutOfRange naming the light without its figures.
+    ``ballast_kg``, ``ballast_on_foot_kg`` and the tipping speed stand on level ground with
+    the load over the pole; the needs, the safety factor and the verdict also count slope,
+    overhang and swinging wind. Raises OutOfRange naming the light without its figures.
     """
     if light.hand_held:
         return None
+    _require_figures(light)
+    gust_m_s, gust_source = expected_gust(inputs)
+    shape = _shape(light)
+    verdict, reason = _verdict(inputs, light, gust_m_s)
+    forecast = inputs.forecast
+    from_deg = forecast.wind_from_deg if forecast else None
+    return Stand(
+        lamp_height_m=light.lamp_height_m,
+        gust_m_s=gust_m_s,
+        tipping_speed_m_s=tipping_speed_m_s(**shape, ballast_kg=light.bag_kg),
+        bag_kg=light.bag_kg,
+        verdict=verdict,
+        fall_toward_deg=None if from_deg is None else (from_deg + 180.0) % 360.0,
+        clear_circle_m=clear_circle_m(light),
+        reason=reason,
+        off_above_m_s=_off_above_m_s(inputs, light),
+        gust_source=gust_source,
+        **_in_gust(inputs, light, gust_m_s),
+    )
+
+
+def _require_figures(light: LightInputs) -> None:
     if not (light.face_area_m2 > 0 and light.leg_radius_m > 0):
         missing = "face area" if light.leg_radius_m > 0 else "leg radius of the stand"
         raise OutOfRange(
             f"light {light.name!r}: no {missing}: enter it on the kit kind, or mark the light "
             "as hand held"
         )
-    mass_kg = light.stand_mass_kg + light.top_mass_kg
-    shape = {
+
+
+def _shape(light: LightInputs) -> dict[str, float]:
+    return {
         "area_m2": light.face_area_m2,
         "drag_coefficient": light.drag_coefficient,
         "lamp_height_m": light.lamp_height_m,
-        "mass_kg": mass_kg,
+        "mass_kg": light.stand_mass_kg + light.top_mass_kg,
         "leg_radius_m": light.leg_radius_m,
     }
-    gust_m_s, gust_source = expected_gust(inputs)
-    force_n = need_kg = on_foot_kg = None
-    if gust_m_s is not None:
-        factor = inputs.house.safety_factor
-        force_n = drag_n(gust_m_s, light.face_area_m2, light.drag_coefficient)
-        need_kg = ballast_kg(gust_m_s, **shape, safety_factor=factor)
-        on_foot_kg = ballast_on_foot_kg(gust_m_s, **shape, safety_factor=factor)
-    verdict, reason = _verdict(inputs, light, gust_m_s, force_n)
-    forecast = inputs.forecast
-    toward_deg = None
-    if forecast and forecast.wind_from_deg is not None:
-        toward_deg = (forecast.wind_from_deg + 180.0) % 360.0
-    return Stand(
-        lamp_height_m=light.lamp_height_m,
-        gust_m_s=gust_m_s,
-        force_n=force_n,
-        tipping_speed_m_s=tipping_speed_m_s(**shape, ballast_kg=light.bag_kg),
-        ballast_kg=need_kg,
-        ballast_on_foot_kg=on_foot_kg,
-        bag_kg=light.bag_kg,
-        verdict=verdict,
-        fall_toward_deg=toward_deg,
-        clear_circle_m=clear_circle_m(light),
-        reason=reason,
-        off_above_m_s=_off_above_m_s(inputs, light),
-        gust_source=gust_source,
+
+
+def _in_gust(
+    inputs: SetInputs, light: LightInputs, gust_m_s: float | None
+) -> dict[str, float | None]:
+    """What the gust asks of the stand; nothing is known without one."""
+    if gust_m_s is None:
+        return dict.fromkeys(GUST_FIGURES)
+    factor = inputs.house.safety_factor
+    force_n = drag_n(gust_m_s, light.face_area_m2, light.drag_coefficient)
+    bagged = replace(_load(inputs, light), hung_kg=light.bag_kg)
+    figures = (
+        force_n,
+        ballast_kg(gust_m_s, **_shape(light), safety_factor=factor),
+        ballast_on_foot_kg(gust_m_s, **_shape(light), safety_factor=factor),
+        full_ballast_kg(inputs, light, gust_m_s),
+        on_foot_kg(inputs, light, gust_m_s),
+        stability(force_n, light.lamp_height_m, bagged).safety_factor,
     )
+    return dict(zip(GUST_FIGURES, figures, strict=True))
+
+
+def _load(inputs: SetInputs, light: LightInputs) -> StandLoad:
+    return StandLoad(
+        mass_kg=light.stand_mass_kg + light.top_mass_kg,
+        leg_radius_m=light.leg_radius_m,
+        overhang_mass_kg=light.overhang_mass_kg,
+        overhang_m=light.overhang_m,
+        slope_deg=inputs.location.slope_deg,
+    )
+
+
+def on_foot_kg(inputs: SetInputs, light: LightInputs, gust_m_s: float) -> float | None:
+    """The ballast laid on the windward foot that holds every edge; None where none does."""
+    need_kg = full_ballast_kg(inputs, light, gust_m_s) * EDGE_ARM_SHARE / FOOT_ARM_SHARE
+    force_n = drag_n(gust_m_s, light.face_area_m2, light.drag_coefficient)
+    load = replace(_load(inputs, light), on_foot_kg=need_kg + ROUNDING_KG)
+    lacking = more_ballast_kg(force_n, light.lamp_height_m, load, inputs.house.safety_factor)
+    return None if lacking > 0.0 else need_kg
 
 
 def full_ballast_kg(inputs: SetInputs, light: LightInputs, gust_m_s: float) -> float:
@@ -98,20 +149,12 @@ def full_ballast_kg(inputs: SetInputs, light: LightInputs, gust_m_s: float) -> f
 
     Wind 45 degrees either way counted.
     """
-    load = StandLoad(
-        mass_kg=light.stand_mass_kg + light.top_mass_kg,
-        leg_radius_m=light.leg_radius_m,
-        overhang_mass_kg=light.overhang_mass_kg,
-        overhang_m=light.overhang_m,
-        slope_deg=inputs.location.slope_deg,
-    )
     force_n = drag_n(gust_m_s, light.face_area_m2, light.drag_coefficient)
+    load = _load(inputs, light)
     return more_ballast_kg(force_n, light.lamp_height_m, load, inputs.house.safety_factor)
 
 
-def _verdict(
-    inputs: SetInputs, light: LightInputs, gust_m_s: float | None, force_n: float | None
-) -> tuple[str, Words]:
+def _verdict(inputs: SetInputs, light: LightInputs, gust_m_s: float | None) -> tuple[str, Words]:
     """Bag always; hold, modifier off, strike as the house's limits say.
 
     Source: common practice; every limit is the house's own.
@@ -125,12 +168,13 @@ def _verdict(
             load=(light.top_mass_kg, "kg"),
             rated=(light.rated_load_kg, "kg"),
         )
-    if gust_m_s is None or force_n is None:
+    if gust_m_s is None:
         return "no forecast", say(
             _("no wind forecast: bag, and measure at lamp height before rigging")
         )
     if gust_m_s > house.gust_limit_m_s:
         return "strike", say(_("gust over the house's limit"))
+    force_n = drag_n(gust_m_s, light.face_area_m2, light.drag_coefficient)
     if force_n > house.modifier_off_force_n:
         return "modifier off", say(_("more force than one person holds"))
     if full_ballast_kg(inputs, light, gust_m_s) > house.carry_cap_kg:
