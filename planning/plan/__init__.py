@@ -23,7 +23,6 @@ from planning.plan.inputs import SetInputs
 from planning.plan.ladder import correction, ladder, mix
 from planning.plan.lights import (
     Lamp,
-    from_camera_deg,
     key_lamp,
     light_row,
     needed_power,
@@ -34,6 +33,7 @@ from planning.plan.options import camera_refusal, options, shade_line
 from planning.plan.remedies import remedies
 from planning.plan.result import Bearings, Exposure, SetHead, SetPlan, SunRow, Turn
 from planning.plan.stand import stand_row
+from planning.plan.sun_side import from_camera_deg
 from planning.plan.tones import tones
 from planning.plan.water import water_plan
 

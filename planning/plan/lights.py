@@ -2,7 +2,6 @@
 
 import math
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
 
 from planning.physics import constants as c
 from planning.physics.colour import filtered_kelvin
@@ -18,14 +17,12 @@ from planning.physics.flash import (
     power_mark,
     power_setting,
 )
-from planning.physics.sun import matching_lamp_height_m
-from planning.plan.ambient import clear_of_profile, local, sky_word, sun_at
 from planning.plan.exposure import Settled
 from planning.plan.inputs import LightInputs, SetInputs
 from planning.plan.result import FallOff, Light, Stand
+from planning.plan.sun_side import level_distance_m, matching_height_m, sun_side
 
 FRONTAL = ("key", "fill")
-SUN_CHANGE_STEP = timedelta(minutes=1)
 FULL_POWER_SLACK = 2.0**c.SAME_STOPS  # a head this little short still makes it
 
 
@@ -146,12 +143,6 @@ def reach_m(light: LightInputs, reading_f_number: float, power: float, iso: floa
         return None
 
 
-def level_distance_m(inputs: SetInputs, light: LightInputs) -> float:
-    """The lamp's distance over the ground; the cord runs slanting up to it."""
-    rise_m = light.lamp_height_m - inputs.face_height_m
-    return math.sqrt(max(light.distance_m**2 - rise_m**2, 0.0))
-
-
 def direction_deg(inputs: SetInputs, light: LightInputs) -> float:
     """True bearing from the subject to the lamp; the camera stands behind its own facing.
 
@@ -171,53 +162,6 @@ def in_frame(inputs: SetInputs, light: LightInputs) -> bool:
     aside_m = abs(level_m * math.sin(angle)) - light.face_width_m / 2.0
     half_width_m = ahead_m * inputs.camera.sensor_width_mm / (2.0 * inputs.focal_mm)
     return aside_m < half_width_m
-
-
-def sun_side_at(inputs: SetInputs, light: LightInputs, at: datetime) -> str:
-    """same, opposite, behind subject (the sun is the rim) or none (no sun on the set)."""
-    sun = sun_at(inputs, at)
-    lit = inputs.subject_in_sun or inputs.backdrop_in_sun
-    if not lit or sky_word(inputs) == "overcast" or not clear_of_profile(inputs, sun):
-        return "none"
-    off_deg = from_camera_deg(inputs, sun.azimuth_deg)
-    if abs(off_deg) < c.SUN_AHEAD_DEG:
-        return "behind subject"
-    return "same" if off_deg * light.angle_deg >= 0.0 else "opposite"
-
-
-def from_camera_deg(inputs: SetInputs, azimuth_deg: float) -> float:
-    """A bearing against the camera's facing, -180 to 180, positive to the right."""
-    return (azimuth_deg - inputs.camera_facing_deg + 180.0) % 360.0 - 180.0
-
-
-def sun_side(inputs: SetInputs, light: LightInputs) -> tuple[str, datetime | None, str]:
-    """Return the side over the whole set, and when it changes to which if it does."""
-    first = sun_side_at(inputs, light, inputs.start_at)
-    at = inputs.start_at
-    while at < inputs.end_at:
-        at = min(at + SUN_CHANGE_STEP, inputs.end_at)
-        side = sun_side_at(inputs, light, at)
-        # A sun passing straight behind the photographer changes sides before anybody can tell.
-        if side != first and (side in ("none", "behind subject") or not _far_behind(inputs, at)):
-            return "changes", local(inputs, at), side
-    return first, None, first
-
-
-def _far_behind(inputs: SetInputs, at: datetime) -> bool:
-    off_deg = from_camera_deg(inputs, sun_at(inputs, at).azimuth_deg)
-    return abs(off_deg) > c.SUN_BEHIND_DEG
-
-
-def matching_height_m(inputs: SetInputs, light: LightInputs, side: str) -> float | None:
-    """Lamp height that meets the sun's angle at mid-set, capped by the stand; None: no rule."""
-    middle = inputs.start_at + (inputs.end_at - inputs.start_at) / 2
-    sun = sun_at(inputs, middle)
-    if side in ("none", "behind subject") or sun.elevation_deg <= 0.0:
-        return None
-    height_m = matching_lamp_height_m(
-        inputs.face_height_m, level_distance_m(inputs, light), sun.elevation_deg
-    )
-    return min(height_m, light.top_height_m) if light.top_height_m else height_m
 
 
 def fall_off(inputs: SetInputs, light: LightInputs) -> FallOff:
