@@ -1,12 +1,17 @@
 """Planned sets with their lights and readings."""
 
 from django import forms
-from django.contrib import admin
+from django.contrib import admin, messages
 from django.utils.translation import gettext_lazy as _
 
 from planning.models import PlannedLight, PlannedSet, Reading
+from planning.physics.errors import OutOfRange
+from planning.plan import evaluate
+from planning.selectors import set_inputs
 from planning.services.sets import job_without_light
+from planning.templatetags import figures
 from workshops.admin.base import AuditedAdmin, PlaceTimeForm, local_time
+from workshops.errors import Refused
 from workshops.selectors.house import house
 
 
@@ -146,6 +151,25 @@ class PlannedSetAdmin(AuditedAdmin):
             },
         ),
     )
+
+    def save_related(self, request, form, formsets, change):
+        super().save_related(request, form, formsets, change)
+        self._tell(request, form.instance)
+
+    def _tell(self, request, planned_set):
+        """Say at once what the plan makes of what was entered; what was typed is kept."""
+        try:
+            plan = evaluate(set_inputs(planned_set.pk))
+        except (OutOfRange, Refused) as reason:
+            text = _("Kept, but no plan can be made from it yet: %(reason)s")
+            self.message_user(request, text % {"reason": reason}, messages.ERROR)
+            return
+        text = _("The plan: %(mark)s, %(shutter)s, ISO %(iso)s.") % {
+            "mark": plan.exposure.working_mark,
+            "shutter": figures.shutter(plan.exposure.start_s),
+            "iso": figures.iso(plan.exposure.iso),
+        }
+        self.message_user(request, text, messages.INFO)
 
     def get_changeform_initial_data(self, request):
         return {"stops_under": house().stops_under} | super().get_changeform_initial_data(request)

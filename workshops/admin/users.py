@@ -3,12 +3,16 @@
 from django.contrib import admin
 from django.contrib.auth.admin import UserAdmin as DjangoUserAdmin
 from django.contrib.auth.forms import AdminUserCreationForm
+from django.contrib.auth.models import Group
 from django.db import transaction
 from django.utils.translation import gettext_lazy as _
 
 from workshops import audit
 from workshops.admin.base import AuditedAdmin
 from workshops.models import User
+
+# Rights are given to accounts one by one until the house has roles of its own.
+admin.site.unregister(Group)
 
 
 class NewUserForm(AdminUserCreationForm):
@@ -22,14 +26,14 @@ class UserAdmin(AuditedAdmin, DjangoUserAdmin):
     add_form = NewUserForm
     ordering = ("email",)
     list_display = ("email", "name", "is_staff", "is_active")
-    list_filter = ("is_staff", "is_superuser", "is_active", "groups")
+    list_filter = ("is_staff", "is_superuser", "is_active")
     search_fields = ("email", "name")
     readonly_fields = ("last_login", "date_joined")
     fieldsets = (
         (None, {"fields": ("email", "name", "password")}),
         (
             _("Rights"),
-            {"fields": ("is_active", "is_staff", "is_superuser", "groups", "user_permissions")},
+            {"fields": ("is_active", "is_staff", "is_superuser", "user_permissions")},
         ),
         (_("Dates"), {"fields": ("last_login", "date_joined")}),
     )

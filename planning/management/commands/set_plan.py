@@ -46,8 +46,12 @@ class Command(BaseCommand):
 
     def _list(self):
         rows = selectors.set_list()
+        workshop_id = None
         for row in rows:
-            self.stdout.write(f"{row.id:>5}  {row.start_at:%Y-%m-%d}  {row.workshop}: {row.title}")
+            if row.workshop_id != workshop_id:
+                workshop_id = row.workshop_id
+                self.stdout.write(f"workshop {workshop_id}  {row.workshop}")
+            self.stdout.write(f"  set {row.id}  {row.start_at:%Y-%m-%d %H:%M}  {row.title}")
         if not rows:
             self.stdout.write("No sets yet: enter one in the admin, or run the demo.")
 
