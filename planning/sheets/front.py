@@ -67,7 +67,7 @@ def _wind_words(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
         verdict = "" if thunder and stand.verdict == "strike" else stand.verdict
         now = verdict in ("strike", "modifier off")
         gust_m_s = stand.gust_m_s if now else stand.off_above_m_s
-        if gust_m_s is None:
+        if gust_m_s is None and not now:
             continue
         what = figures.short(light.modifier or light.name, 24)
         key = (verdict if now else "", say.speed(gust_m_s), say.bearing(stand.fall_toward_deg))
@@ -77,11 +77,13 @@ def _wind_words(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
 
 def _gust_words(verdict: str, gust: str, toward: str, what: str) -> str:
     patterns = {
-        "strike": _("%(what)s DOWN now, gust %(gust)s"),
-        "modifier off": _("%(what)s OFF now, gust %(gust)s"),
+        "strike": _("%(what)s DOWN, gust expected %(gust)s"),
+        "modifier off": _("%(what)s OFF, gust expected %(gust)s"),
     }
     pattern = patterns.get(verdict, _("gust %(gust)s = %(what)s off"))
     words = pattern % {"what": what, "gust": gust}
+    if gust == NOT_KNOWN:
+        words = _("%(what)s OFF, see stands on the back") % {"what": what}
     if toward == NOT_KNOWN:
         return words
     return words + ", " + _("falls toward %s") % toward

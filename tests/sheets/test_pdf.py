@@ -15,7 +15,7 @@ from pypdf import PdfReader
 
 from planning.plan import evaluate
 from planning.plan.inputs import AttendeeInputs
-from planning.sheets import pages, pdf
+from planning.sheets import front, pages, pdf
 from planning.sheets.options import PrintOptions
 from tests.sheets.example import OCTA, attendees, full_beach, slate_wall
 
@@ -61,7 +61,7 @@ def test_a_set_sheet_is_one_leaf(options, width_mm, height_mm):
 
 def test_the_front_says_what_cold_hands_need_in_their_order(worked_day):
     page = read(worked_day).pages[0]
-    front = re.sub(r"\s+", " ", page.extract_text(extraction_mode="layout")).strip()
+    shown = re.sub(r"\s+", " ", page.extract_text(extraction_mode="layout")).strip()
     order = [
         "SET 2 Slate wall 14:10–15:25",
         "CHANNEL 7",
@@ -81,16 +81,16 @@ def test_the_front_says_what_cold_hands_need_in_their_order(worked_day):
         "TURNS",
         "recipe as locked",
     ]
-    places = [front.find(text) for text in order]
+    places = [shown.find(text) for text in order]
     assert -1 not in places, [text for text, place in zip(order, places, strict=True) if place < 0]
     assert places == sorted(places)
 
 
 def test_the_correction_strip_runs_a_stop_either_way(worked_day):
-    front = words(read(worked_day).pages[0])
+    shown = words(read(worked_day).pages[0])
     # ISO 517 marks in thirds about f/11, and the camera one stop under each.
-    assert "base f/8 f/9 f/10 f/11 f/13 f/14 f/16" in front
-    assert "camera f/11 f/13 f/14 f/16 f/18 f/20 f/22" in front
+    assert "base f/8 f/9 f/10 f/11 f/13 f/14 f/16" in shown
+    assert "camera f/11 f/13 f/14 f/16 f/18 f/20 f/22" in shown
 
 
 def test_the_back_says_how_sure_and_from_what(worked_day):
@@ -110,8 +110,8 @@ def test_the_back_says_how_sure_and_from_what(worked_day):
 
 
 def test_every_estimate_carries_its_letter_and_spread():
-    front = words(read(made(slate_wall(readings=()))).pages[0])
-    planned = re.search(r"planned f/[\d.]+ e, (±[\d.]+|\S+ to \S+) stops", front)
+    shown = words(read(made(slate_wall(readings=()))).pages[0])
+    planned = re.search(r"planned f/[\d.]+ e, (±[\d.]+|\S+ to \S+) stops", shown)
     assert planned
 
 
@@ -245,3 +245,32 @@ def test_the_top_of_the_front_is_free_for_the_clip(worked_day):
 def test_nothing_is_set_smaller_than_seven_points(everything):
     for page in read(everything).pages:
         assert min(size for _text, _above, size in set_type(page)) >= 7
+
+
+def stops_of(inputs) -> list[str]:
+    return front.stop_line(evaluate(inputs), inputs, A4.figures("Europe/London"))
+
+
+def test_the_stop_line_says_from_which_gust_the_modifier_comes_off_and_where_it_falls():
+    calm = replace(slate_wall().forecast, gust_m_s=4.0, wind_m_s=2.0)
+    first, last = stops_of(slate_wall(forecast=calm))
+    assert re.fullmatch(r"gust [\d.]+\sm/s = octa 90 cm off, falls toward 070", first)
+    assert last == "thunder = stop"
+
+
+def test_a_gust_that_is_forecast_too_strong_takes_the_modifier_off():
+    assert stops_of(slate_wall())[0].startswith("octa 90 cm OFF, gust expected 9")
+
+
+def test_a_head_too_heavy_for_its_stand_is_off_without_any_forecast():
+    heavy = replace(OCTA, rated_load_kg=1.0)
+    assert "octa 90 cm OFF, see stands on the back" in stops_of(
+        slate_wall(forecast=None, lights=(heavy,))
+    )
+
+
+def test_tide_thunder_and_head_limit_stand_in_the_stop_line():
+    said = " | ".join(stops_of(full_beach(other_heads=9)))
+    assert said.startswith("THUNDER FORECAST: do not rig")
+    assert re.search(r"start striking \d\d:\d\d, off the shore by \d\d:\d\d", said)
+    assert "permit" in said
