@@ -167,9 +167,11 @@ def _draw_falls(scene: Scene, say: Words) -> None:
 
 
 def _draw_shadows(scene: Scene, say: Words) -> None:
-    """The subject's shadow to scale at the start (solid) and at the end (dashed)."""
+    """The subject's shadow to scale at the start (solid) and at the end (dashed), in sun only."""
+    if not scene.inputs.subject_in_sun or scene.plan.ambient[0].sky == "overcast":
+        return
     for row, dash in ((scene.plan.sun[0], ""), (scene.plan.sun[-1], SHADOW_END_DASH)):
-        if row.shadow_toward_deg is None or row.shadow_length_ratio is None:
+        if row.shadow_toward_deg is None or not row.above_horizon_profile:
             continue
         length_m = row.shadow_length_ratio * scene.inputs.subject_height_m
         toward = scene.scale.toward(row.shadow_toward_deg)

@@ -1,5 +1,6 @@
 """The front of a set sheet: what cold hands need, in the order they need it."""
 
+import math
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
@@ -114,13 +115,13 @@ def _stop_words(caution: Caution, say: Figures) -> str:
     return short.get(caution.code) or figures.cut(say.words(caution.text), 80)
 
 
-def light_blocks(plan: SetPlan, inputs: SetInputs) -> list[LightBlock]:
+def light_blocks(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[LightBlock]:
     given = {light.name: light for light in inputs.lights}
     return [
         LightBlock(
             light=light,
             given=given[light.name],
-            stand_words=_stand_words(light),
+            stand_words=_stand_words(light, say),
             grave=light.stand is not None and light.stand.verdict != "bag",
             off_mark=abs(light.residual_stops) >= LEAST_RESIDUAL_STOPS,
         )
@@ -128,16 +129,19 @@ def light_blocks(plan: SetPlan, inputs: SetInputs) -> list[LightBlock]:
     ]
 
 
-def _stand_words(light: Light) -> str:
-    if light.stand is None:
+def _stand_words(light: Light, say: Figures) -> str:
+    stand = light.stand
+    if stand is None:
         return _("hand held")
+    # Ballast is never rounded down.
+    hang = say.mass(math.ceil(max(stand.need_hung_kg or 0.0, stand.bag_kg)))
     return {
-        "bag": _("bag hung, always"),
-        "hold": _("somebody HOLDS the stand"),
+        "bag": _("hang %s") % hang,
+        "hold": _("somebody HOLDS the stand, hang %s") % hang,
         "modifier off": _("modifier OFF"),
         "strike": _("STRIKE, do not rig"),
         "no forecast": _("no gust known: bag, and measure"),
-    }.get(light.stand.verdict, light.stand.verdict)
+    }.get(stand.verdict, stand.verdict)
 
 
 def own_lines(plan: SetPlan) -> list[OwnLine]:

@@ -132,7 +132,7 @@ def _shared_lists(plan: SetPlan, inputs: SetInputs, room: Room, say: Figures) ->
     lists = {
         "stops": (front.stop_line(plan, inputs, say), room.stops),
         "bodies": (front.own_lines(plan), room.bodies),
-        "blocks": (front.light_blocks(plan, inputs), room.lights),
+        "blocks": (front.light_blocks(plan, inputs, say), room.lights),
         "turns": (plan.turns, room.turns),
     }
     return {name: (rows[:count], rows[count:]) for name, (rows, count) in lists.items()}
