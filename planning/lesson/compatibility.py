@@ -9,6 +9,11 @@ from planning.physics.exposure import SAME_STOP, exact_shutter_s, floor_shutter_
 from planning.physics.ranges import require_not_negative, require_positive
 
 
+def _(message: str) -> str:
+    """Mark a sentence for the translators; a page translates it."""
+    return message
+
+
 @dataclass(frozen=True)
 class Body:
     """What of a camera decides which trigger fires on it."""
@@ -33,11 +38,15 @@ class Trigger:
 
 @dataclass(frozen=True)
 class Service:
-    """The trigger for one camera, or why there is none and what would change that."""
+    """The trigger for one camera, or why there is none and what would change that.
+
+    The sentences are marked for translation; ``change`` has a place for ``{system}``.
+    """
 
     trigger: Trigger | None
     reason: str = ""
     change: str = ""
+    system: str = ""  # the camera's flash system, in its owner's words
 
 
 @dataclass(frozen=True)
@@ -79,17 +88,19 @@ def serving_trigger(camera: Body, triggers: Sequence[Trigger]) -> Service:
     if camera.electronic_only:
         return Service(
             None,
-            "the electronic shutter does not fire flash",
-            "set the mechanical shutter, or lend a body that has one",
+            _("the electronic shutter does not fire flash"),
+            _("set the mechanical shutter, or lend a body that has one"),
         )
     if camera.shoe == "none":
-        return Service(None, "the camera has no flash shoe", "lend a body, or use its cord socket")
+        return Service(
+            None, _("the camera has no flash shoe"), _("lend a body, or use its cord socket")
+        )
     fitting = [trigger for trigger in triggers if _fits(trigger, camera)]
     if fitting:
         return Service(
             min(fitting, key=lambda trigger: (trigger.advanced, trigger.sync_penalty_stops))
         )
-    return Service(None, *_why_none_fits(camera, triggers))
+    return Service(None, *_why_none_fits(camera, triggers), camera.flash_system)
 
 
 def group_sync_s(sync_by_body: Mapping[str, float | None], outlier_stops: float = 1.0) -> GroupSync:
@@ -135,21 +146,20 @@ def _fits(trigger: Trigger, camera: Body) -> bool:
 
 def _why_none_fits(camera: Body, triggers: Sequence[Trigger]) -> tuple[str, str]:
     if not triggers:
-        return "no trigger comes along", "reserve a trigger"
-    system = camera.flash_system or "its system"
+        return _("no trigger comes along"), _("reserve a trigger")
     if camera.shoe != "standard":
         return (
-            "the shoe is not the standard one",
-            f"reserve a trigger for {system}, a shoe adapter or a loan body",
+            _("the shoe is not the standard one"),
+            _("reserve a trigger for {system}, a shoe adapter or a loan body"),
         )
     if not camera.centre_contact:
         return (
-            "the shoe has no centre contact, which fire-only triggers need",
-            f"reserve an advanced trigger for {system}, or lend a body",
+            _("the shoe has no centre contact, which fire-only triggers need"),
+            _("reserve an advanced trigger for {system}, or lend a body"),
         )
     return (
-        "every trigger is made for another flash system",
-        f"reserve a fire-only trigger, or one for {system}",
+        _("every trigger is made for another flash system"),
+        _("reserve a fire-only trigger, or one for {system}"),
     )
 
 

@@ -143,6 +143,18 @@ def high_speed_loss_stops(shutter_s: float, curtain_s: float, overhead_stops: fl
     return math.log2((curtain_s + shutter_s) / shutter_s) + overhead_stops
 
 
+def flash_tail_loss_stops(shutter_s: float, t01_s: float) -> float:
+    """Return what the shutter cuts off a flash's tail, in stops, 0 or more.
+
+    ``shutter_s`` is open from the flash's start; ``t01_s`` is the time above a tenth of the
+    peak. Raises OutOfRange for a time not above 0.
+
+    Source: exponential tail, ISO 2827:1988 definitions: 1 - exp(-T / tau), tau = t0.1 / ln 10.
+    """
+    require_positive(shutter_s=shutter_s, t01_s=t01_s)
+    return -math.log2(1.0 - 10.0 ** (-shutter_s / t01_s))
+
+
 def flash_alone_f_number(all_in_f_number: float, ambient_f_number: float) -> float:
     """Return the f-number the flash alone must read so that all together reads ``all_in``.
 

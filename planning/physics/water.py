@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from itertools import accumulate, pairwise
 
-from planning.physics.constants import TIDE_TWELFTHS
+from planning.physics.constants import TIDE_MOST_HALF_CYCLE_H, TIDE_TWELFTHS
 from planning.physics.errors import OutOfRange
 from planning.physics.ranges import require_finite
 
@@ -63,6 +63,31 @@ def clear_by_at(
             flood_at = from_at + (to_at - from_at) * ((height_m - from_m) / (to_m - from_m))
             if flood_at >= after:
                 return max(flood_at - margin, after.astimezone(UTC)).astimezone(after.tzinfo)
+    return None
+
+
+def table_around(
+    turning_points: Sequence[TurningPoint], start: datetime, end: datetime
+) -> tuple[TurningPoint, ...] | None:
+    """Return the run of the table without a gap that covers ``start`` to ``end``, or None.
+
+    A table may hold several days. Two neighbours further apart than a half cycle ever is
+    have a row missing between them: they are not joined. Raises OutOfRange for instants
+    without a time zone.
+    """
+    _require_zone("start", start)
+    _require_zone("end", end)
+    longest = timedelta(hours=TIDE_MOST_HALF_CYCLE_H)
+    runs: list[list[TurningPoint]] = []
+    for point in turning_points:
+        _require_zone("turning_points", point.at)
+        if runs and abs(point.at - runs[-1][-1].at) <= longest:
+            runs[-1].append(point)
+        else:
+            runs.append([point])
+    for run in runs:
+        if run[0].at <= start and end <= run[-1].at:
+            return tuple(run)
     return None
 
 

@@ -5,6 +5,7 @@ from datetime import datetime
 
 from planning.physics.exposure import f_mark
 from planning.physics.flash import gap_for_spill_m
+from planning.physics.sun import shadow_length_m
 from planning.plan import cautions, spoilers
 from planning.plan.ambient import (
     Offsets,
@@ -33,7 +34,7 @@ from planning.plan.options import camera_refusal, options, shade_line
 from planning.plan.remedies import remedies
 from planning.plan.result import Bearings, Exposure, SetHead, SetPlan, SunRow, Turn
 from planning.plan.stand import stand_row
-from planning.plan.sun_side import from_camera_deg
+from planning.plan.sun_side import from_camera_deg, stands
 from planning.plan.tones import tones
 from planning.plan.water import water_plan
 
@@ -120,15 +121,23 @@ def _sun_row(inputs: SetInputs, at: datetime) -> SunRow:
         shadow_toward_deg=(sun.azimuth_deg + 180.0) % 360.0 if up else None,
         shadow_length_ratio=1.0 / math.tan(math.radians(sun.elevation_deg)) if up else None,
         above_horizon_profile=clear_of_profile(inputs, sun),
+        stands=stands(inputs, sun),
+        compass_deg=_compass_deg(inputs, sun.azimuth_deg),
+        shadow_m=shadow_length_m(inputs.subject_height_m, sun.elevation_deg) if up else None,
     )
 
 
 def _bearings(inputs: SetInputs) -> Bearings:
-    declination = inputs.location.declination_deg
-    compass = None
-    if declination is not None:
-        compass = (inputs.camera_facing_deg - declination) % 360.0
-    return Bearings(inputs.camera_facing_deg % 360.0, compass, declination)
+    return Bearings(
+        inputs.camera_facing_deg % 360.0,
+        _compass_deg(inputs, inputs.camera_facing_deg),
+        inputs.location.declination_deg,
+    )
+
+
+def _compass_deg(inputs: SetInputs, true_deg: float) -> float | None:
+    declination_deg = inputs.location.declination_deg
+    return None if declination_deg is None else (true_deg - declination_deg) % 360.0
 
 
 def _exposure(

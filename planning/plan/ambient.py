@@ -1,7 +1,7 @@
 """The light already there: estimated from sun and sky, replaced by what was metered."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
@@ -21,24 +21,25 @@ SKIES = ("clear", "partly", "overcast")
 
 @dataclass(frozen=True)
 class Levels:
-    """EV at ISO 100 of everything the plan reads, at one instant."""
+    """What the plan reads at one instant."""
 
-    subject: float  # incident, upright plane facing the camera
-    shade: float  # the same plane without the beam
-    incident: float  # at the backdrop, on its own plane
-    sky: float  # reflected, of the sky patch the camera sees
+    subject_ev100: float  # incident, upright plane facing the camera
+    shade_ev100: float  # the same plane without the beam
+    incident_ev100: float  # at the backdrop, on its own plane
+    sky_ev100: float  # reflected, of the sky patch the camera sees
+    ground_sun_ev100: float | None  # the beam alone on level ground; None: no beam
 
 
 @dataclass(frozen=True)
 class Offsets:
-    """What readings add to the estimate, in stops, and what spread is left."""
+    """What readings add to the estimate of each quantity, and what spread is left."""
 
-    subject: float = 0.0
-    shade: float = 0.0
-    incident: float = 0.0
-    sky: float = 0.0
+    stops: tuple[tuple[str, float], ...] = ()  # (quantity, stops)
     sources: tuple[tuple[str, str], ...] = ()  # (quantity, metered or own)
     spreads: tuple[tuple[str, float], ...] = ()
+
+    def added(self, quantity: str) -> float:
+        return dict(self.stops).get(quantity, 0.0)
 
     def source(self, quantity: str) -> str:
         return dict(self.sources).get(quantity, "estimate")
@@ -67,21 +68,22 @@ def clear_of_profile(inputs: SetInputs, sun: SunPosition) -> bool:
     return sun.elevation_deg > max(profile_deg, 0.0)
 
 
-def estimate(inputs: SetInputs, at: datetime, sky: str) -> Levels:
+def estimate(inputs: SetInputs, at: datetime, sky: str, *, dark_too: bool = False) -> Levels:
     """Return the levels by the daylight equations alone, with the sky's median correction.
 
-    Raises OutOfRange below 12 degrees under the horizon unless something was metered.
+    Raises OutOfRange below 12 degrees under the horizon, where the equations end;
+    ``dark_too`` goes on with what they give there, for what a reading then replaces.
     """
     sun = sun_at(inputs, at)
     elevation_deg = sun.geometric_elevation_deg
-    if elevation_deg < c.TWILIGHT_FLOOR_DEG and not inputs.readings:
+    if elevation_deg < c.DAYLIGHT_FLOOR_DEG and not dark_too:
         raise OutOfRange(
             f"{'start_at' if at <= inputs.start_at else 'end_at'}: the sun stands "
             f"{-elevation_deg:.0f} degrees below the horizon at "
             f"{local(inputs, at):%Y-%m-%d %H:%M}, where no daylight can be estimated: enter a "
             "metered base reading for this set, or plan it for another time"
         )
-    elevation_deg = max(elevation_deg, c.TWILIGHT_FLOOR_DEG)
+    elevation_deg = max(elevation_deg, c.DAYLIGHT_FLOOR_DEG)
     light = daylight(elevation_deg, sky, local(inputs, at).timetuple().tm_yday)
     median_stops = spread_stops(sky, elevation_deg)[1]
     return _levels(inputs, sun, light, PATTERN_OF_SKY[sky], median_stops)
@@ -90,7 +92,7 @@ def estimate(inputs: SetInputs, at: datetime, sky: str) -> Levels:
 def _levels(
     inputs: SetInputs, sun: SunPosition, light: Daylight, pattern: int, median_stops: float
 ) -> Levels:
-    elevation_deg = max(sun.geometric_elevation_deg, c.TWILIGHT_FLOOR_DEG)
+    elevation_deg = max(sun.geometric_elevation_deg, c.DAYLIGHT_FLOOR_DEG)
     beam_lx = light.direct_normal_lx if clear_of_profile(inputs, sun) else 0.0
     seen = Daylight(beam_lx, light.diffuse_horizontal_lx * (1 - inputs.location.sky_cover_share))
 
@@ -122,11 +124,13 @@ def _levels(
         patch_azimuth_deg=inputs.camera_facing_deg,
         pattern=pattern,
     )
+    ground_lx = beam_lx * math.sin(math.radians(max(elevation_deg, 0.0)))
     return Levels(
-        subject=ev100_from_lx(face[inputs.subject_in_sun]) + median_stops,
-        shade=ev100_from_lx(face[False]) + median_stops,
-        incident=ev100_from_lx(wall[inputs.backdrop_in_sun]) + median_stops,
-        sky=ev100_from_cd_m2(patch_cd_m2) + median_stops,
+        subject_ev100=ev100_from_lx(face[inputs.subject_in_sun]) + median_stops,
+        shade_ev100=ev100_from_lx(face[False]) + median_stops,
+        incident_ev100=ev100_from_lx(wall[inputs.backdrop_in_sun]) + median_stops,
+        sky_ev100=ev100_from_cd_m2(patch_cd_m2) + median_stops,
+        ground_sun_ev100=ev100_from_lx(ground_lx) + median_stops if ground_lx > 0 else None,
     )
 
 
@@ -145,23 +149,24 @@ def offsets(inputs: SetInputs) -> Offsets:
     for one, other in (("subject", "shade"), ("shade", "subject")):
         if one in best and other not in best and _flat_lit(inputs, best[one].at):
             best[other] = best[one]
-    stops = {}
-    for quantity, reading in best.items():
-        levels = estimate(inputs, reading.at, sky_word(inputs))
-        ev100 = reading.ev100
-        if quantity == "incident" and reading.kind == "spot":
-            ev100 -= spot_over_incident_stops(inputs.backdrop_reflectance)
-        stops[quantity] = ev100 - getattr(levels, quantity)
     return Offsets(
-        **stops,
+        stops=tuple((name, _against_estimate(inputs, name, best[name])) for name in best),
         sources=tuple((name, reading.source) for name, reading in best.items()),
         spreads=tuple((name, _reading_spread(inputs, reading)) for name, reading in best.items()),
     )
 
 
+def _against_estimate(inputs: SetInputs, quantity: str, reading: ReadingInputs) -> float:
+    levels = estimate(inputs, reading.at, sky_word(inputs), dark_too=True)
+    ev100 = reading.ev100
+    if quantity == "incident" and reading.kind == "spot":
+        ev100 -= spot_over_incident_stops(inputs.backdrop_reflectance)
+    return ev100 - getattr(levels, f"{quantity}_ev100")
+
+
 def _flat_lit(inputs: SetInputs, at: datetime) -> bool:
-    levels = estimate(inputs, at, sky_word(inputs))
-    return levels.subject == levels.shade
+    levels = estimate(inputs, at, sky_word(inputs), dark_too=True)
+    return levels.subject_ev100 == levels.shade_ev100
 
 
 def _quantity(reading: ReadingInputs) -> str:
@@ -192,22 +197,31 @@ def _reading_spread(inputs: SetInputs, reading: ReadingInputs) -> float:
 
 def levels_at(inputs: SetInputs, at: datetime, added: Offsets) -> Levels:
     """Return the levels the plan works with at one instant: estimate plus readings."""
-    raw = estimate(inputs, at, sky_word(inputs))
-    return Levels(
-        subject=raw.subject + added.subject,
-        shade=raw.shade + added.shade,
-        incident=raw.incident + added.incident,
-        sky=raw.sky + added.sky,
+    metered = added.source(base_quantity(inputs)) != "estimate"
+    raw = estimate(inputs, at, sky_word(inputs), dark_too=metered)
+    return replace(
+        raw,
+        subject_ev100=raw.subject_ev100 + added.added("subject"),
+        shade_ev100=raw.shade_ev100 + added.added("shade"),
+        incident_ev100=raw.incident_ev100 + added.added("incident"),
+        sky_ev100=raw.sky_ev100 + added.added("sky"),
     )
+
+
+def base_quantity(inputs: SetInputs) -> str:
+    """Which quantity the base reading is taken from."""
+    if inputs.job == "fill":
+        return "subject"
+    return "sky" if inputs.base_kind == "sky" else "incident"
 
 
 def background_ev100(inputs: SetInputs, levels: Levels) -> float:
     """The backdrop as the base reading's kind sees it."""
     if inputs.base_kind == "sky":
-        return levels.sky
+        return levels.sky_ev100
     if inputs.base_kind == "spot":
-        return levels.incident + spot_over_incident_stops(inputs.backdrop_reflectance)
-    return levels.incident
+        return levels.incident_ev100 + spot_over_incident_stops(inputs.backdrop_reflectance)
+    return levels.incident_ev100
 
 
 def ambient_row(inputs: SetInputs, at: datetime, added: Offsets) -> AmbientRow:
@@ -220,10 +234,10 @@ def ambient_row(inputs: SetInputs, at: datetime, added: Offsets) -> AmbientRow:
         at=local(inputs, at),
         sky=sky,
         source=added.source(quantity),
-        subject_ev100=levels.subject,
-        shade_side_ev100=levels.shade,
+        subject_ev100=levels.subject_ev100,
+        shade_side_ev100=levels.shade_ev100,
         background_ev100=background_ev100(inputs, levels),
-        sky_ev100=levels.sky,
+        sky_ev100=levels.sky_ev100,
         low_stops=low,
         high_stops=high,
         subject_source=added.source("subject"),
@@ -241,7 +255,7 @@ def _states(inputs: SetInputs, at: datetime) -> tuple[SkyState, ...]:
     Source: common practice; on level ground the two stand about 2.5 stops apart.
     """
     sun = sun_at(inputs, at)
-    elevation_deg = max(sun.geometric_elevation_deg, c.TWILIGHT_FLOOR_DEG)
+    elevation_deg = max(sun.geometric_elevation_deg, c.DAYLIGHT_FLOOR_DEG)
     day = local(inputs, at).timetuple().tm_yday
     clear, partly, grey = (daylight(elevation_deg, sky, day) for sky in SKIES)
     median_stops = spread_stops("partly", elevation_deg)[1]
@@ -252,7 +266,7 @@ def _states(inputs: SetInputs, at: datetime) -> tuple[SkyState, ...]:
     rows = []
     for name, light, sky in lights:
         levels = _levels(inputs, sun, light, PATTERN_OF_SKY[sky], median_stops)
-        rows.append(SkyState(name, levels.subject, background_ev100(inputs, levels)))
+        rows.append(SkyState(name, levels.subject_ev100, background_ev100(inputs, levels)))
     return tuple(rows)
 
 
@@ -266,10 +280,28 @@ def _spread(
     if added.source(quantity) != "estimate":
         spread = added.spread(quantity)
         return -spread, spread
-    low, middle, high = spread_stops(
-        sky_word(inputs), max(sun_at(inputs, at).geometric_elevation_deg, c.TWILIGHT_FLOOR_DEG)
-    )
+    low, high = _sky_spread(inputs, at, quantity)
     parts = [c.PLANE_SPREAD_STOPS, c.METER_SPREAD_STOPS]
     if guessed_tone:
         parts.append(c.REFLECTANCE_SPREAD_STOPS)
-    return -math.hypot(middle - low, *parts), math.hypot(high - middle, *parts)
+    return -math.hypot(low, *parts), math.hypot(high, *parts)
+
+
+def _sky_spread(inputs: SetInputs, at: datetime, quantity: str) -> tuple[float, float]:
+    """How far (below, above) the sky may leave the estimate, in stops.
+
+    Without a forecast it may be any of the three skies.
+    """
+    elevation_deg = max(sun_at(inputs, at).geometric_elevation_deg, c.DAYLIGHT_FLOOR_DEG)
+    assumed = sky_word(inputs)
+
+    def level(sky: str) -> float:
+        return getattr(estimate(inputs, at, sky, dark_too=True), f"{quantity}_ev100")
+
+    lows, highs = [], []
+    for sky in (assumed,) if inputs.forecast else SKIES:
+        low, middle, high = spread_stops(sky, elevation_deg)
+        moved = level(sky) - level(assumed) if sky != assumed else 0.0
+        lows.append(moved + low - middle)
+        highs.append(moved + high - middle)
+    return -min(lows), max(highs)

@@ -18,7 +18,7 @@ def cold_low_share(inputs: SetInputs) -> float:
     """The low end of what the cold leaves of a lithium pack; 1 without a forecast."""
     if inputs.forecast is None or inputs.forecast.temperature_c is None:
         return 1.0
-    return cold_share(max(inputs.forecast.temperature_c, c.COLDEST_BAND_C))[0]
+    return cold_share(max(inputs.forecast.temperature_c, c.COLD_SHARE_BANDS[0][0]))[0]
 
 
 def usable_wh(inputs: SetInputs, pack: BatteryInputs) -> float:
@@ -64,6 +64,7 @@ def battery_row(inputs: SetInputs, light: LightInputs, planned: Light) -> Batter
         watt_hours=watt_hours,
         charge_share=share,
         batteries=max(math.ceil(share - 1e-9), 1) if share is not None else None,
+        along=light.battery.charged_count if light.battery else None,
         swap_after_flashes=flashes / share if share is not None and share > 1.0 else None,
         source="own" if light.flashes_at_full else "estimate",
         battery=light.battery.name if light.battery else "",

@@ -21,6 +21,7 @@ VERDICTS = {  # the contract's words, marked for the translators
     "strike": _("strike"),
     "no forecast": _("no forecast"),
 }
+TWELFTHS = say(_("rule of twelfths between the official high and low waters; check today's table"))
 SOFT_FOOTING = ("sand", "mud", "soft", "shingle")
 BAG_SLACK_KG = 0.5  # nobody weighs a sandbag closer
 
@@ -88,8 +89,8 @@ def _ballast_short(light: Light, stand: Stand) -> Caution:
         say(
             message,
             light=(light.name, "text"),
-            need=(stand.need_hung_kg, "kg"),
-            foot=(stand.need_on_foot_kg or 0.0, "kg"),
+            need=(stand.need_hung_kg, "need_kg"),
+            foot=(stand.need_on_foot_kg or 0.0, "need_kg"),
             bag=(stand.bag_kg, "kg"),
             factor=(stand.safety_factor, "tenths"),
             gust=(stand.gust_m_s, "m_s"),
@@ -153,8 +154,30 @@ def _water(inputs: SetInputs, water: WaterPlan | None) -> Iterator[Caution]:
             ),
             COMMON,
         )
-    elif water.clear_by_at is not None:
+        return
+    if water.clear_by_at is not None:
         yield _tide(inputs, water)
+    if water.stands_flood_at is not None and water.stands_flood_at <= inputs.end_at:
+        yield Caution(
+            "stands-flood",
+            "stop",
+            say(
+                _("the water reaches the stands at {at}: set them higher or end before."),
+                at=(water.stands_flood_at, "clock"),
+            ),
+            TWELFTHS,
+        )
+    pressure_hpa = inputs.forecast.pressure_hpa if inputs.forecast else None
+    if pressure_hpa is not None and pressure_hpa < c.LOW_PRESSURE_HPA:
+        yield Caution(
+            "low-pressure",
+            "act",
+            say(
+                _("low pressure lifts the sea by about {rise} over the table: leave earlier."),
+                rise=((c.PRESSURE_MEAN_HPA - pressure_hpa) * c.PRESSURE_M_PER_HPA, "m"),
+            ),
+            COMMON,
+        )
 
 
 def _tide(inputs: SetInputs, water: WaterPlan) -> Caution:
@@ -178,5 +201,5 @@ def _tide(inputs: SetInputs, water: WaterPlan) -> Caution:
             clear_by=(water.clear_by_at, "clock"),
             strike=(water.strike_from_at, "clock"),
         ),
-        say(_("rule of twelfths between the official high and low waters; check today's table")),
+        TWELFTHS,
     )

@@ -9,6 +9,7 @@ from planning.physics.horizon import checked_horizon
 from planning.plan.inputs import LightInputs, SetInputs
 
 BEHIND_DEG = 150.0  # from here on an incident dome toward the lens hardly sees the lamp
+MOST_SLOPE_DEG = 30.0
 MOST_STOPS = 12.0  # beyond this a wish in stops is a slip of the pen
 MOST_MINUTES = 24 * 60.0
 ROLES = ("key", "fill", "rim", "background")
@@ -100,6 +101,11 @@ def check(inputs: SetInputs) -> None:
     for reading in inputs.readings:
         if reading.plane not in PLANES:
             raise OutOfRange(f"reading of {reading.plane!r}: choose {', '.join(PLANES)}")
+        if reading.kind == "spot" and reading.plane in ("face", "shade"):
+            raise OutOfRange(
+                f"reading of the {reading.plane}: a spot reading is of the backdrop: read the "
+                "face with the dome"
+            )
     names = [light.name for light in inputs.lights]
     for light in inputs.lights:
         if names.count(light.name) > 1:
@@ -160,6 +166,11 @@ def _check_set(inputs: SetInputs) -> None:
     if not 0.0 <= inputs.location.sky_cover_share < 1.0:
         raise OutOfRange(
             f"sky_cover_share: {inputs.location.sky_cover_share:g} must lie from 0 to below 1"
+        )
+    if not 0.0 <= inputs.location.slope_deg <= MOST_SLOPE_DEG:
+        raise OutOfRange(
+            f"slope_deg of {inputs.location.name}: {inputs.location.slope_deg:g} must lie from 0 "
+            f"to {MOST_SLOPE_DEG:g}: no stand belongs on more"
         )
     if inputs.lights and inputs.job not in {light.role for light in inputs.lights}:
         raise OutOfRange(f"lights: the job of this set is {inputs.job}: add a light with that role")

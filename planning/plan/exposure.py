@@ -48,7 +48,7 @@ def placement_stops(inputs: SetInputs) -> float:
 def base_ev100(inputs: SetInputs, levels: Levels) -> float:
     """Where the base reading stands: in fill sets the sunny side itself."""
     if inputs.job == "fill":
-        return levels.subject
+        return levels.subject_ev100
     return background_ev100(inputs, levels) - placement_stops(inputs)
 
 
@@ -59,7 +59,7 @@ def fill_stops(inputs: SetInputs, levels: Levels) -> float | None:
     Source: light adds; log2(2^wanted - 2^now).
     """
     wanted = next((light.target_stops for light in inputs.lights if light.role == "fill"), -1.0)
-    missing = 2.0**wanted - 2.0 ** (levels.shade - levels.subject)
+    missing = 2.0**wanted - 2.0 ** (levels.shade_ev100 - levels.subject_ev100)
     return math.log2(missing) if missing > 0 else None
 
 
@@ -97,7 +97,7 @@ def settle(inputs: SetInputs, levels: Levels, group: GroupSync, *, dimmest_ev100
         closed_for_flash_stops=closed,
         fill_stops=fill,
         working_f_number=working,
-        face_f_number=f_number_for(levels.subject, start_s, iso),
+        face_f_number=f_number_for(levels.subject_ev100, start_s, iso),
     )
 
 

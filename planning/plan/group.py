@@ -18,6 +18,8 @@ from planning.plan.result import BodyLine, Turn
 from planning.plan.words import NOTHING, Words, say
 from planning.plan.words import gettext_noop as _
 
+ITS_SYSTEM = "?"  # printed where nobody wrote down the camera's flash system
+
 
 @dataclass(frozen=True)
 class Served:
@@ -59,7 +61,7 @@ def _served(person: AttendeeInputs, triggers: tuple[TriggerInputs, ...]) -> Serv
         why = say(
             _("{reason}: {change}"),
             reason=(say(service.reason), "words"),
-            change=(say(service.change), "words"),
+            change=(say(service.change, system=(service.system or ITS_SYSTEM, "text")), "words"),
         )
         return Served(person, None, None, why)
     sync_s = effective_sync_s(

@@ -58,8 +58,8 @@ def mix(inputs: SetInputs, settled: Settled, lamps: tuple[Lamp, ...]) -> Mix:
     fills = [lamp for lamp in lamps if lamp.frontal and _fills(inputs, lamp)]
     return Mix(
         backdrop_ambient=_backdrop_ev100(inputs, settled) - camera_ev,
-        face_ambient=settled.levels.subject - camera_ev,
-        shade_ambient=settled.levels.shade - camera_ev,
+        face_ambient=settled.levels.subject_ev100 - camera_ev,
+        shade_ambient=settled.levels.shade_ev100 - camera_ev,
         face_flash=_weighted(settled, [lamp for lamp in lamps if lamp.frontal]),
         shade_flash=_weighted(settled, fills),
         spill=spill,
@@ -73,8 +73,8 @@ def _backdrop_ev100(inputs: SetInputs, settled: Settled) -> float:
         return settled.base_ev100
     levels = settled.levels
     if inputs.base_kind == "sky":
-        return levels.sky - placement_stops(inputs)
-    return levels.incident + _tone_link(inputs)
+        return levels.sky_ev100 - placement_stops(inputs)
+    return levels.incident_ev100 + _tone_link(inputs)
 
 
 def _fills(inputs: SetInputs, lamp: Lamp) -> bool:
@@ -250,7 +250,7 @@ def surfaces(inputs: SetInputs, light: Mix, step: int) -> list[tuple[str, float]
 
 def backdrop_tones(inputs: SetInputs, settled: Settled, light: Mix, step: int):
     """Return (surface, stops) of sky and backdrop, from mid-grey in the picture."""
-    sky = settled.levels.sky - ev100(
+    sky = settled.levels.sky_ev100 - ev100(
         settled.working_f_number, settled.start_s * 2.0**step, settled.iso
     )
     backdrop = light.backdrop(step)

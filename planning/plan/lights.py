@@ -111,7 +111,9 @@ def guide_number_m(light: LightInputs) -> float:
 def guide_number_spread_stops(light: LightInputs) -> float:
     if light.guide_number_spread_stops is not None:
         return light.guide_number_spread_stops
-    return c.ESTIMATED_GUIDE_NUMBER_SPREAD_STOPS if light.guide_number_source == "estimate" else 0.3
+    if light.guide_number_source == "estimate":
+        return c.ESTIMATED_GUIDE_NUMBER_SPREAD_STOPS
+    return c.OWN_GUIDE_NUMBER_SPREAD_STOPS
 
 
 def needed_power(light: LightInputs, reading_f_number: float, iso: float) -> float:
@@ -185,6 +187,15 @@ def fall_off(inputs: SetInputs, light: LightInputs) -> FallOff:
         ),
         beam_cover_m=beam_cover_m(light.distance_m, light.beam_deg) if light.beam_deg else None,
     )
+
+
+def _ground_stops(inputs: SetInputs, settled: Settled, lamp: Lamp) -> float | None:
+    """The lamp's light on the ground at the subject's feet against the sun's there."""
+    sun_ev = settled.levels.ground_sun_ev100
+    if sun_ev is None or lamp.reading_f_number <= 0.0:
+        return None
+    over = 2.0 * math.log2(lamp.reading_f_number / settled.working_f_number)
+    return settled.camera_ev100 + over + fall_off(inputs, lamp.given).feet_stops - sun_ev
 
 
 def verdict(light: LightInputs, power: float, margin_low_stops: float) -> str:
@@ -264,6 +275,8 @@ def light_row(
         fall_off=fall_off(inputs, light),
         sun_side_changes_at=changes_at,
         sun_side_then=then,
+        ground_stops=_ground_stops(inputs, settled, lamp),
+        guide_number_readings=light.guide_number_readings,
         verdict=verdict(light, power, margin - spread),
     )
 

@@ -37,7 +37,9 @@ def options(
     return tuple(rows)
 
 
-def _option(inputs: SetInputs, key: Lamp | None, power: float, **fields) -> Option:
+def _option(
+    inputs: SetInputs, key: Lamp | None, power: float, *, drawn_power: float | None = None, **fields
+) -> Option:
     camera = inputs.camera
     near_m, far_m = depth_of_field_m(
         inputs.focal_mm,
@@ -49,7 +51,9 @@ def _option(inputs: SetInputs, key: Lamp | None, power: float, **fields) -> Opti
         power=power,
         near_m=near_m,
         far_m=far_m if math.isfinite(far_m) else None,
-        flashes_per_battery=flashes_per_battery(inputs, key.given, power) if key else None,
+        flashes_per_battery=flashes_per_battery(inputs, key.given, drawn_power or power)
+        if key
+        else None,
         **fields,
     )
 
@@ -171,6 +175,7 @@ def _hss(inputs: SetInputs, settled: Settled, key: Lamp, power: float, wanted: f
         shutter_s=shutter_s,
         nd_stops=0.0,
         trigger="advanced",
+        drawn_power=1.0,  # the pulses draw on the whole capacitor whatever the setting
         feasible=not reason,
         reason=reason or told,
     )
@@ -197,10 +202,11 @@ def shade_line(inputs: SetInputs, settled: Settled, added: Offsets) -> Settled |
         return None
     shaded = replace(inputs, subject_in_sun=False, backdrop_in_sun=False)
     # What was metered in the sun says nothing of the shade.
-    kept = replace(
-        added, subject=added.shade, incident=0.0 if inputs.backdrop_in_sun else added.incident
-    )
-    levels = levels_at(shaded, inputs.start_at, kept)
+    kept = (("subject", added.added("shade")), ("shade", added.added("shade")))
+    if not inputs.backdrop_in_sun:
+        kept += (("incident", added.added("incident")),)
+    added = replace(added, stops=(*kept, ("sky", added.added("sky"))))
+    levels = levels_at(shaded, inputs.start_at, added)
     line = settle(shaded, levels, settled.group, dimmest_ev100=math.inf)
     opened = line.working_f_number < settled.working_f_number * (1 - SERIES_TOLERANCE)
     return line if opened and line.method == settled.method else None

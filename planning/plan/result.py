@@ -33,6 +33,9 @@ class SunRow:
     shadow_toward_deg: float | None
     shadow_length_ratio: float | None
     above_horizon_profile: bool
+    stands: str  # ahead, side, behind (the photographer), down
+    compass_deg: float | None
+    shadow_m: float | None  # of the subject
 
 
 @dataclass(frozen=True)
@@ -58,6 +61,7 @@ class AmbientRow:
     subject_source: str
     subject_low_stops: float
     subject_high_stops: float
+    moved_stops: float = 0.0  # background_ev100 since the start
     states: tuple[SkyState, ...] = ()
 
 
@@ -229,7 +233,9 @@ class Light:
     fall_off: FallOff
     sun_side_changes_at: datetime | None
     sun_side_then: str
-    verdict: str  # fits, too weak, too strong, no room: face already lit
+    ground_stops: float | None  # flash on the ground against the sun there; None: no sun
+    guide_number_readings: int
+    verdict: str  # fits, may be too weak, too weak, too strong, nothing to do: ...
 
 
 @dataclass(frozen=True)
@@ -240,6 +246,7 @@ class BatteryRow:
     watt_hours: float
     charge_share: float | None
     batteries: int | None
+    along: int | None  # packs that come along
     swap_after_flashes: float | None
     source: str  # own: flashes counted by the house; estimate: from watt-hours
     battery: str
@@ -281,6 +288,7 @@ class WaterPlan:
     height_at_start_m: float | None
     height_at_end_m: float | None
     rising: bool
+    stands_flood_at: datetime | None  # None: not in the table, or no height recorded
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator
 
 from planning.physics import constants as c
+from planning.physics.flash import flash_tail_loss_stops
 from planning.plan.inputs import LightInputs, SetInputs
 from planning.plan.result import BatteryRow, Caution, Exposure, Light, SunRow, Turn
 from planning.plan.wellbeing import COMMON, MAKERS
@@ -11,6 +12,7 @@ from planning.plan.words import gettext_noop as _
 from planning.plan.words import say
 
 LONG_RECYCLE_S = 2.0
+DAYS_A_YEAR = 365.25
 RE_METER_TURNS = 3.0  # light that moves within three turns is metered more often: common practice
 
 
@@ -28,10 +30,12 @@ def picture(
     yield from _sun_high(sun, lights)
     yield from _low_light(inputs, exposure, lights)
     for light, given in zip(lights, inputs.lights, strict=True):
-        yield from _place(light, exposure)
-        yield from _power(inputs, light, given)
+        yield from _place(light)
+        yield from _power(inputs, exposure, light, given)
     yield from _camera(exposure)
     yield from _battery(battery)
+    yield from _hands(inputs, lights)
+    yield from _compass(inputs)
     yield from _time(inputs, exposure, rows, over_min)
     if inputs.location.under_trees:
         yield Caution(
@@ -119,7 +123,7 @@ def _low_light(
             )
 
 
-def _place(light: Light, exposure: Exposure) -> Iterator[Caution]:
+def _place(light: Light) -> Iterator[Caution]:
     named = {"light": (light.name, "text")}
     if light.in_frame:
         yield Caution(
@@ -128,7 +132,7 @@ def _place(light: Light, exposure: Exposure) -> Iterator[Caution]:
             say(_("{light}: its stand shows in the frame."), **named),
             say(_("lens, distances and angle")),
         )
-    if light.role in ("key", "fill") and light.sun_side == "opposite" and _rivals(light, exposure):
+    if light.role in ("key", "fill") and light.sun_side == "opposite" and _shows(light):
         yield Caution(
             "two-suns",
             "act",
@@ -155,15 +159,14 @@ def _place(light: Light, exposure: Exposure) -> Iterator[Caution]:
         )
 
 
-def _rivals(light: Light, exposure: Exposure) -> bool:
-    """Whether the flash comes within two stops of the light there: then its shadow shows."""
-    if light.reading_f_number <= 0.0:
-        return False
-    over = 2.0 * math.log2(light.reading_f_number / exposure.face_ambient_f_number)
-    return over >= -c.TWO_SUNS_STOPS
+def _shows(light: Light) -> bool:
+    """Whether the flash comes within two stops of the sun on the ground: then its shadow shows."""
+    return light.ground_stops is not None and light.ground_stops >= -c.TWO_SUNS_STOPS
 
 
-def _power(inputs: SetInputs, light: Light, given: LightInputs) -> Iterator[Caution]:
+def _power(
+    inputs: SetInputs, exposure: Exposure, light: Light, given: LightInputs
+) -> Iterator[Caution]:
     named = {"light": (light.name, "text")}
     if light.verdict in POWER_WORDS:
         yield Caution(
@@ -174,6 +177,19 @@ def _power(inputs: SetInputs, light: Light, given: LightInputs) -> Iterator[Caut
         )
     if not light.set_power:
         return
+    if given.flash_duration_s:
+        lost = flash_tail_loss_stops(exposure.start_s, given.flash_duration_s)
+        if lost > c.SAME_STOPS:
+            yield Caution(
+                "flash-tail",
+                "note",
+                say(
+                    _("{light}: near full its flash outlasts the shutter and loses {lost}."),
+                    lost=(lost, "stops"),
+                    **named,
+                ),
+                say(_("exponential tail of the flash, t0.1 at full power")),
+            )
     recycle_s = (given.recycle_s or 0.0) * light.set_power
     if recycle_s > LONG_RECYCLE_S:
         yield Caution(
@@ -226,6 +242,18 @@ def _camera(exposure: Exposure) -> Iterator[Caution]:
 
 def _battery(battery: tuple[BatteryRow, ...]) -> Iterator[Caution]:
     for row in battery:
+        if row.batteries is not None and row.along is not None and row.batteries > row.along:
+            yield Caution(
+                "packs-short",
+                "act",
+                say(
+                    _("{strobe}: {packs} packs wanted, {along} along: bring more, or use less."),
+                    strobe=(row.strobe, "text"),
+                    packs=(row.batteries, "whole"),
+                    along=(row.along, "whole"),
+                ),
+                say(_("energy per flash and idle draw, health and cold at their low end")),
+            )
         if row.swap_after_flashes is None:
             continue
         yield Caution(
@@ -238,6 +266,34 @@ def _battery(battery: tuple[BatteryRow, ...]) -> Iterator[Caution]:
                 flashes=(row.swap_after_flashes, "whole"),
             ),
             say(_("energy per flash and idle draw, health and cold at their low end")),
+        )
+
+
+def _hands(inputs: SetInputs, lights: tuple[Light, ...]) -> Iterator[Caution]:
+    held = sum(1 for light in lights if light.stand is None or light.stand.verdict == "hold")
+    # One attendee holds while another shoots; the rest are helpers.
+    hands = inputs.helpers + min(1, max(len(inputs.attendees) - 1, 0))
+    if held > hands:
+        yield Caution(
+            "hands",
+            "act",
+            say(
+                _("{held} lamps need somebody's hands and {hands} are free: another helper."),
+                held=(held, "whole"),
+                hands=(hands, "whole"),
+            ),
+            COMMON,
+        )
+
+
+def _compass(inputs: SetInputs) -> Iterator[Caution]:
+    taken = inputs.location.declination_on
+    if taken and (inputs.start_at.date() - taken).days > c.DECLINATION_YEARS * DAYS_A_YEAR:
+        yield Caution(
+            "declination-old",
+            "note",
+            say(_("the compass declination is years old: take it from a current chart.")),
+            COMMON,
         )
 
 
@@ -256,6 +312,18 @@ def _time(
                 over=(over_min, "min"),
             ),
             say(_("sum of the set's own minutes")),
+        )
+    model_min = inputs.demo_min + len(rows) * inputs.turn_min
+    if inputs.model_minutes_limit is not None and model_min > inputs.model_minutes_limit:
+        yield Caution(
+            "model-limit",
+            "act",
+            say(
+                _("the model stands {minutes} before the camera and agreed to {limit}: a break."),
+                minutes=(model_min, "min"),
+                limit=(inputs.model_minutes_limit, "min"),
+            ),
+            say(_("what was agreed with the model")),
         )
     every_min = exposure.re_meter_min
     if every_min is not None and every_min < RE_METER_TURNS * inputs.turn_min:

@@ -162,7 +162,7 @@ def _verdict(inputs: SetInputs, light: LightInputs, gust_m_s: float | None) -> t
     house = inputs.house
     if inputs.forecast and inputs.forecast.thunder:
         return "strike", say(_("thunder forecast"))
-    if light.rated_load_kg is not None and light.top_mass_kg > light.rated_load_kg:
+    if _overloaded(light):
         return "modifier off", say(
             _("head and modifier {load} are over the stand's rated {rated}"),
             load=(light.top_mass_kg, "kg"),
@@ -184,6 +184,10 @@ def _verdict(inputs: SetInputs, light: LightInputs, gust_m_s: float | None) -> t
     return "bag", say(_("bag it, always"))
 
 
+def _overloaded(light: LightInputs) -> bool:
+    return light.rated_load_kg is not None and light.top_mass_kg > light.rated_load_kg
+
+
 def _off_above_m_s(inputs: SetInputs, light: LightInputs) -> float | None:
     """The gust above which the verdict turns to modifier off or strike, by bisection."""
     house = inputs.house
@@ -196,7 +200,7 @@ def _off_above_m_s(inputs: SetInputs, light: LightInputs) -> float | None:
             or full_ballast_kg(inputs, light, gust_m_s) > house.carry_cap_kg
         )
 
-    if off(0.0):
+    if _overloaded(light) or off(0.0):
         return 0.0
     if not off(high):
         return high

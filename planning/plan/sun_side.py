@@ -4,7 +4,7 @@ import math
 from datetime import datetime, timedelta
 
 from planning.physics import constants as c
-from planning.physics.sun import matching_lamp_height_m
+from planning.physics.sun import SunPosition, matching_lamp_height_m
 from planning.plan.ambient import clear_of_profile, local, sky_word, sun_at
 from planning.plan.inputs import LightInputs, SetInputs
 
@@ -32,6 +32,16 @@ def sun_side_at(inputs: SetInputs, light: LightInputs, at: datetime) -> str:
 def from_camera_deg(inputs: SetInputs, azimuth_deg: float) -> float:
     """A bearing against the camera's facing, -180 to 180, positive to the right."""
     return (azimuth_deg - inputs.camera_facing_deg + 180.0) % 360.0 - 180.0
+
+
+def stands(inputs: SetInputs, sun: SunPosition) -> str:
+    """Where the sun stands from the camera: ahead, side, behind (the photographer) or down."""
+    if sun.elevation_deg <= 0.0:
+        return "down"
+    off_deg = abs(from_camera_deg(inputs, sun.azimuth_deg))
+    if off_deg < c.SUN_AHEAD_DEG:
+        return "ahead"
+    return "behind" if off_deg > c.SUN_BEHIND_DEG else "side"
 
 
 def sun_side(inputs: SetInputs, light: LightInputs) -> tuple[str, datetime | None, str]:

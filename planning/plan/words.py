@@ -4,6 +4,7 @@ A page asks ``figures`` for the house's units and the reader's language; everywh
 ``str()`` gives plain metric English.
 """
 
+import math
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -14,6 +15,8 @@ UNITS = {  # kind of figure: decimals and unit in plain metric English
     "m_s": (1, " m/s"),
     "n": (0, " N"),
     "kg": (0, " kg"),
+    "need_kg": (0, " kg"),  # never rounded down
+    "limit_m_s": (1, " m/s"),  # never rounded up
     "c": (0, " C"),
     "deg": (0, " degrees"),
     "wh": (0, " Wh"),
@@ -61,5 +64,9 @@ def plain(value: Value, kind: str) -> str:
         return f"{value:%H:%M}"
     if kind in UNITS and not isinstance(value, str):
         places, unit = UNITS[kind]
+        if kind == "need_kg":
+            value = math.ceil(value)
+        if kind == "limit_m_s":
+            value = math.floor(value * 10.0) / 10.0
         return f"{value:.{places}f}{unit}"
     return str(value)

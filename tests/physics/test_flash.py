@@ -17,6 +17,7 @@ from planning.physics.flash import (
     flash_alone_f_number,
     flash_f_number,
     flash_lit_share,
+    flash_tail_loss_stops,
     gap_for_spill_m,
     guide_number_m,
     guide_number_spread_stops,
@@ -278,3 +279,17 @@ def test_power_outside_zero_to_one_is_refused(power):
 def test_other_bad_inputs_are_refused_by_name(call, named):
     with pytest.raises(OutOfRange, match=named):
         call()
+
+
+@pytest.mark.parametrize(("t01_s", "lost_stops"), [(1 / 300, 0.094), (1 / 200, 0.249)])
+def test_a_shutter_cuts_the_tail_of_a_slow_flash(t01_s, lost_stops):
+    # 1/250 open collects 93.7 % and 84.2 % of an exponential flash: 1 - 10^(-T/t0.1);
+    # definition of t0.1 by ISO 2827:1988, arithmetic ours
+    assert flash_tail_loss_stops(1 / 250, t01_s) == pytest.approx(lost_stops, abs=1e-3)
+
+
+def test_a_longer_shutter_loses_less_and_no_shutter_is_refused():
+    assert flash_tail_loss_stops(1 / 60, 1 / 200) < flash_tail_loss_stops(1 / 250, 1 / 200)
+    assert flash_tail_loss_stops(1.0, 1 / 1000) == pytest.approx(0.0)
+    with pytest.raises(OutOfRange, match="shutter_s"):
+        flash_tail_loss_stops(0.0, 1 / 200)

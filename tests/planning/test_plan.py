@@ -63,6 +63,12 @@ class TestReadings:
         assert row.low_stops <= -math.hypot(0.4, 0.2)
         assert row.high_stops >= math.hypot(0.4, 0.2)
 
+    def test_without_a_forecast_the_sky_may_be_any(self):
+        told = evaluate(replace(SET, readings=())).ambient[0]
+        untold = evaluate(replace(SET, readings=(), forecast=None)).ambient[0]
+        # an overcast face stands stops under a sunny one
+        assert untold.low_stops < told.low_stops - 1.0
+
     def test_a_guessed_tone_widens_the_spread(self):
         incident = evaluate(replace(SET, readings=())).ambient[0]
         spot = evaluate(replace(SET, readings=(), base_kind="spot")).ambient[0]
@@ -256,6 +262,12 @@ class TestLowLight:
         )
         with pytest.raises(OutOfRange, match="metered"):
             evaluate(night)
+        face_only = ReadingInputs("incident", "face", 4.0, night.start_at)
+        with pytest.raises(OutOfRange, match="metered"):
+            evaluate(replace(night, readings=(face_only,)))
+        other_sun = ReadingInputs("incident", "backdrop", 13.0, START, source="own", sky="clear")
+        with pytest.raises(OutOfRange, match="metered"):
+            evaluate(replace(night, readings=(other_sun,)))
         lamp_lit = ReadingInputs("incident", "backdrop", 4.0, night.start_at)
         assert evaluate(replace(night, readings=(lamp_lit,))).ambient[0].source == "metered"
 
@@ -427,6 +439,17 @@ class TestStand:
         # side edges in wind 45 degrees aside: 1.5 * 16.9 N * 3.2 m * cos 75 > 2 kg g 0.2 m
         assert stand.need_on_foot_kg is None
 
+    def test_over_the_stands_rated_load_no_gust_is_small_enough(self):
+        stand = evaluate(with_light(rated_load_kg=3.0)).lights[0].stand
+        assert stand.verdict == "modifier off"
+        assert "rated" in str(stand.reason)
+        assert stand.off_above_m_s == 0.0
+
+    def test_more_held_lamps_than_hands_ask_for_a_helper(self):
+        lamps = tuple(replace(OCTA, name=name, hand_held=True) for name in ("one", "two"))
+        assert "hands" in codes(evaluate(replace(SET, lights=lamps)))
+        assert "hands" not in codes(evaluate(replace(SET, lights=lamps, helpers=1)))
+
     def test_in_somebodys_hands_there_is_no_stand(self):
         assert evaluate(with_light(hand_held=True)).lights[0].stand is None
 
@@ -470,6 +493,37 @@ class TestWater:
         )
         assert caution.level == "stop"
 
+    def test_a_table_of_another_day_is_not_stretched_over_the_gap(self):
+        months_apart = (
+            TurningPoint(START.replace(month=5), 0.4),
+            TurningPoint(START.replace(month=9), 4.0),
+        )
+        assert "tide-unknown" in codes(evaluate(replace(self.shore, tide=months_apart)))
+
+    def test_a_table_that_ends_before_everybody_is_out_is_none(self):
+        short = (self.tide[0], TurningPoint(END + timedelta(minutes=30), 1.0))
+        assert "tide-unknown" in codes(evaluate(replace(self.shore, tide=short)))
+
+    def test_a_faulty_row_is_named_and_not_hidden(self):
+        rising = (
+            self.tide[0],
+            TurningPoint(START.replace(hour=16), 2.0),
+            TurningPoint(START.replace(hour=19), 4.0),
+        )
+        with pytest.raises(OutOfRange, match="alternate"):
+            evaluate(replace(self.shore, tide=rising))
+
+    def test_water_over_the_stands_during_the_set_is_stopped(self):
+        low = replace(self.shore, location=replace(self.shore.location, stand_height_m=1.0))
+        # 0.4 m and 2/12 of 3.6 m: 1.0 m comes in the second sixth, 14:17:30 to 15:20
+        assert "stands-flood" in codes(evaluate(low))
+
+    def test_low_pressure_lifts_the_sea_a_centimetre_a_hectopascal(self):
+        # Common practice: 1013 - 983 hPa is about 0.3 m
+        deep = replace(self.shore, forecast=replace(SET.forecast, pressure_hpa=983.0))
+        caution = next(c for c in evaluate(deep).cautions if c.code == "low-pressure")
+        assert "0.3 m" in str(caution.text)
+
     def test_mains_near_water_is_stopped(self):
         wet = replace(self.shore, lights=(replace(OCTA, mains=True),))
         assert "mains-water" in codes(evaluate(wet))
@@ -489,6 +543,18 @@ class TestSunSide:
 
     def test_across_from_the_sun_there_are_two_suns(self):
         assert self.at_facing(90.0, -45.0) == "opposite"
+
+    def test_two_suns_are_told_only_where_both_shadows_show(self):
+        azimuth = evaluate(SET).sun[1].azimuth_deg
+        across = replace(with_light(angle_deg=-45.0), camera_facing_deg=(azimuth - 90.0) % 360)
+        lamp = evaluate(across).lights[0]
+        # sun on level ground about EV 15.5 less the camera's 15.3; the flash's 0 at the face
+        # loses about a stop to the feet: within two stops of each other
+        assert -2.0 < lamp.ground_stops < 1.0
+        assert "two-suns" in codes(evaluate(across))
+        faint = replace(across, readings=(SET.readings[0], reading("incident", "face", "f/14")))
+        assert evaluate(faint).lights[0].ground_stops < -2.0
+        assert "two-suns" not in codes(evaluate(faint))
 
     def test_before_the_lens_the_sun_is_the_rim(self):
         assert self.at_facing(10.0, 45.0) == "behind subject"
@@ -566,6 +632,14 @@ class TestBatteries:
         assert row.batteries == 2
         assert row.swap_after_flashes == pytest.approx(120.0, rel=0.01)
 
+    def test_fewer_packs_along_than_wanted_are_told(self):
+        hungry = evaluate(with_light(flashes_at_full=10.0))
+        assert "packs-short" in codes(hungry)
+        enough = with_light(
+            flashes_at_full=30.0, battery=BatteryInputs("P97", 97.0, charged_count=2)
+        )
+        assert "packs-short" not in codes(evaluate(enough))
+
     @pytest.mark.parametrize(("capacity_wh", "code"), [(120.0, "cells-100"), (170.0, "cells-160")])
     def test_large_cells_are_named(self, capacity_wh, code):
         assert code in codes(evaluate(with_light(battery=BatteryInputs("P", capacity_wh))))
@@ -622,6 +696,17 @@ class TestPeople:
         line = evaluate(replace(SET, attendees=(*SET.attendees, bare))).exposure.own_lines[0]
         assert "centre contact" in str(line.reason)
 
+    def test_what_the_owner_wrote_of_the_camera_is_only_text(self):
+        odd = replace(CAMERA, shoe="other", flash_system="{brand} %s {0}")
+        person = AttendeeInputs("Lou", odd)
+        line = evaluate(replace(SET, attendees=(*SET.attendees, person))).exposure.own_lines[0]
+        assert "{brand} %s {0}" in str(line.reason)
+
+    def test_the_models_minutes_are_counted(self):
+        # 10 min demonstration and six turns of 5
+        assert "model-limit" in codes(evaluate(replace(SET, model_minutes_limit=39.0)))
+        assert "model-limit" not in codes(evaluate(replace(SET, model_minutes_limit=40.0)))
+
     def test_turns_past_the_end_are_warned_with_their_minutes(self):
         long = evaluate(replace(SET, turn_min=12.0))
         assert "over-run" in codes(long)
@@ -673,6 +758,8 @@ class TestRefusals:
             ({"location": replace(SET.location, sky_cover_share=2.0)}, "sky_cover_share"),
             ({"camera": replace(CAMERA, fastest_shutter_s=0.0)}, "fastest_shutter_s"),
             ({"readings": (replace(SET.readings[0], plane="ground"),)}, "reading"),
+            ({"readings": (replace(SET.readings[0], plane="face", kind="spot"),)}, "dome"),
+            ({"location": replace(SET.location, slope_deg=40.0)}, "slope_deg of Quarry"),
             (
                 {"lights": (replace(OCTA, battery=BatteryInputs("P", 97.0, health_share=0.0)),)},
                 "health_share",
