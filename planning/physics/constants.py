@@ -108,7 +108,6 @@ REFLECTED_CALIBRATION = 12.5  # reflected light, cd/m2; ISO 2720:1974 allows 10.
 INCIDENT_CALIBRATION_FLAT = (
     250.0  # incident light, lx, flat receptor; ISO 2720:1974 allows 240 to 400
 )
-INCIDENT_CALIBRATION_DOME = 330.0  # incident light, lx, hemispherical receptor; from memory
 
 GREY_REFLECTANCE = 0.18  # mid-grey card
 BLOWN_STOPS = 3.0  # above mid-grey a tone is clean white; common practice
@@ -119,17 +118,6 @@ ANCHOR_ENERGY_WS = 600.0
 ESTIMATED_GUIDE_NUMBER_SPREAD_STOPS = 1.0  # four published, as 600 W.s: GN 57 to 118 m
 
 CONFUSION_DIAGONAL_SHARE = 1 / 1500  # circle of confusion of the frame's diagonal; common practice
-
-# Gel on the lamp: (loss in stops, shift in mireds). Losses from makers' swatch books, shifts
-# common practice between two rival series (full CTO 159 to 167): read the one you own.
-GELS = {
-    "1/8 CTO": (0.1, 20.0),
-    "1/4 CTO": (0.25, 42.0),
-    "1/2 CTO": (0.5, 81.0),
-    "full CTO": (1.1, 159.0),
-    "1/2 CTB": (1.0, -68.0),
-    "full CTB": (1.5, -137.0),
-}
 
 # --- Wind, water, weather, battery ----------------------------------------------------
 

@@ -158,14 +158,6 @@ def exact_shutter_s(shutter_s: float) -> float:
     return SHUTTER_HALF_MARKS.get(mark) or nearest_shutter_s(shutter_s)
 
 
-def third_steps(from_f_number: float, to_f_number: float) -> int:
-    """Return the third stops from one aperture to another, positive when closing down.
-
-    Both are taken at their nearest members. Raises OutOfRange unless finite and above 0.
-    """
-    return _f_k(to_f_number) - _f_k(from_f_number)
-
-
 def f_mark(f_number: float) -> str:
     """Return the nearest aperture mark as a lens shows it: "f/11" for 11.314 (and 11.3).
 

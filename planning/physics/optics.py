@@ -55,15 +55,6 @@ def frame_size_m(
     return sensor_width_mm * metres_per_mm, sensor_height_mm * metres_per_mm
 
 
-def field_of_view_deg(focal_mm: float, sensor_side_mm: float) -> float:
-    """Return the angle one side of the sensor takes in, focused far away, 0 to 180.
-
-    Raises OutOfRange for a size not above 0. Source: 2 atan(side / (2 f)).
-    """
-    require_positive(focal_mm=focal_mm, sensor_side_mm=sensor_side_mm)
-    return 2 * math.degrees(math.atan(sensor_side_mm / (2 * focal_mm)))
-
-
 def _require_beyond_focus(focal_mm: float, distance_m: float) -> None:
     require_positive(distance_m=distance_m)
     if distance_m <= focal_mm / 1000:

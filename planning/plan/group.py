@@ -18,6 +18,7 @@ from planning.plan.result import BodyLine, Turn
 from planning.plan.words import NOTHING, Words, say
 from planning.plan.words import gettext_noop as _
 
+SAME = 1.0001  # two settings this near are one
 ITS_SYSTEM = "?"  # printed where nobody wrote down the camera's flash system
 
 
@@ -103,7 +104,7 @@ def own_lines(
             continue
         shutter_s = max(start_s, one.sync_s) if one.attendee.name in group.outliers else start_s
         own_iso = max(iso, camera.lowest_iso)
-        if own_iso <= iso * 1.0001 and shutter_s <= start_s * 1.0001:
+        if own_iso <= iso * SAME and shutter_s <= start_s * SAME:
             continue
         closed = working_f_number * (own_iso / iso) ** 0.5
         over = 2.0 * math.log2(closed / inputs.smallest_f_number)
@@ -111,7 +112,10 @@ def own_lines(
             BodyLine(
                 attendee=one.attendee.name,
                 camera=camera.name,
-                reason=_own_reason(own_iso > iso * 1.0001, shutter_s > start_s * 1.0001, over),
+                reason=_own_reason(
+                    over if own_iso > iso * SAME else None,
+                    group.outlier_cost_stops if shutter_s > start_s * SAME else None,
+                ),
                 shutter_mark=shutter_mark(shutter_s),
                 iso_mark=iso_mark(own_iso),
                 f_mark=f_mark(nearest_f_number(closed)),
@@ -120,17 +124,19 @@ def own_lines(
     return tuple(lines)
 
 
-def _own_reason(high_floor: bool, slow_sync: bool, over_stops: float) -> Words:
-    if high_floor and over_stops > c.SAME_STOPS:
+def _own_reason(over_lens_stops: float | None, cost_stops: float | None) -> Words:
+    """Why a body has its own line: a higher ISO floor, or a sync that would cost everybody."""
+    if over_lens_stops is not None and over_lens_stops > c.SAME_STOPS:
         return say(
             _("higher lowest ISO, past the smallest aperture: ND of {over} on that lens"),
-            over=(over_stops, "stops"),
+            over=(over_lens_stops, "stops"),
         )
-    if high_floor and slow_sync:
-        return say(_("higher lowest ISO and slower sync: a loan body, or this line"))
-    if slow_sync:
-        return say(_("slower sync: a loan body, or this line"))
-    return say(_("higher lowest ISO"))
+    if cost_stops is None:
+        return say(_("higher lowest ISO"))
+    return say(
+        _("slower sync, would cost everybody {cost}: a loan body, or this line"),
+        cost=(cost_stops, "stops"),
+    )
 
 
 def _off_line(one: Served) -> BodyLine:

@@ -5,7 +5,6 @@ import math
 import pytest
 
 from planning.physics.colour import filtered_kelvin, mired
-from planning.physics.constants import GELS
 from planning.physics.errors import OutOfRange
 
 
@@ -27,14 +26,6 @@ def test_warming_lowers_kelvin_and_cooling_raises_it():
 
 def test_a_gel_and_its_opposite_cancel():
     assert filtered_kelvin(filtered_kelvin(5500, 81), -81) == pytest.approx(5500)
-
-
-def test_deeper_gels_cost_more_light_and_shift_further():
-    losses, shifts = zip(
-        *(GELS[name] for name in ("1/8 CTO", "1/4 CTO", "1/2 CTO", "full CTO")), strict=True
-    )
-    assert list(losses) == sorted(losses)
-    assert list(shifts) == sorted(shifts)
 
 
 @pytest.mark.parametrize("kelvin", [0, -5500, math.nan, math.inf])

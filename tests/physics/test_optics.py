@@ -10,7 +10,6 @@ from planning.physics.errors import OutOfRange
 from planning.physics.optics import (
     circle_of_confusion_mm,
     depth_of_field_m,
-    field_of_view_deg,
     frame_size_m,
 )
 from tests.published import published
@@ -72,15 +71,6 @@ def test_circle_of_confusion_follows_the_sensor(width_mm, height_mm, coc_mm):
     assert circle_of_confusion_mm(width_mm, height_mm) == pytest.approx(coc_mm, abs=5e-5)
 
 
-# Angles of view printed for 36 x 24 mm.
-@pytest.mark.parametrize(
-    ("focal_mm", "side_mm", "angle_deg"),
-    [(24, 36, 73.74), (24, 24, 53.13), (50, 36, 39.60), (85, 36, 23.91), (200, 36, 10.29)],
-)
-def test_field_of_view_is_the_printed_angle(focal_mm, side_mm, angle_deg):
-    assert field_of_view_deg(focal_mm, side_mm) == pytest.approx(angle_deg, abs=0.01)
-
-
 # w (s - f) / f by hand, at 3 m.
 @pytest.mark.parametrize(("focal_mm", "width_m"), [(50, 2.124), (85, 1.235), (24, 4.464)])
 def test_frame_is_that_of_the_thin_lens(focal_mm, width_m):
@@ -88,10 +78,13 @@ def test_frame_is_that_of_the_thin_lens(focal_mm, width_m):
     assert frame_m == pytest.approx((width_m, width_m * 2 / 3), abs=1e-3)
 
 
-def test_far_away_frame_and_field_of_view_agree():
-    width_m, _ = frame_size_m(50, 36, 24, 10_000)
-    seen_m = 2 * 10_000 * math.tan(math.radians(field_of_view_deg(50, 36)) / 2)
-    assert width_m == pytest.approx(seen_m, rel=1e-5)
+# Angles of view printed for 36 x 24 mm; far away the frame fills 2 s tan(angle / 2).
+@pytest.mark.parametrize(
+    ("focal_mm", "angle_deg"), [(24, 73.74), (50, 39.60), (85, 23.91), (200, 10.29)]
+)
+def test_far_away_the_frame_fills_the_printed_angle(focal_mm, angle_deg):
+    width_m, _ = frame_size_m(focal_mm, 36, 24, 10_000)
+    assert width_m == pytest.approx(20_000 * math.tan(math.radians(angle_deg) / 2), rel=5e-4)
 
 
 @pytest.mark.parametrize("bad", [0, -5, math.nan, math.inf])
@@ -112,5 +105,3 @@ def test_focus_inside_the_focal_length_is_refused():
 def test_a_sensor_without_size_is_refused():
     with pytest.raises(OutOfRange, match="sensor_width_mm"):
         circle_of_confusion_mm(0, 24)
-    with pytest.raises(OutOfRange, match="sensor_side_mm"):
-        field_of_view_deg(50, -1)
