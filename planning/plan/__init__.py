@@ -169,7 +169,7 @@ def _exposure(
         ladder=steps,
         correction=correction(settled, lamps),
         schedule=schedule(inputs, settled, added, rota),
-        options=options(inputs, settled, lamps, added),
+        options=options(inputs, settled, lamps, shade),
         remedies=remedies(
             inputs,
             settled,

@@ -14,18 +14,18 @@ from planning.physics.water import TurningPoint
 
 @dataclass(frozen=True)
 class HouseRules:
-    """The house's own limits; every one an editable default of the House record."""
+    """The house's own limits; every one a field of the House record, with its default there."""
 
-    safety_factor: float = 1.5  # on the overturning moment
-    hold_force_n: float = 40.0  # from here a holder on the stand
-    modifier_off_force_n: float = 80.0  # above this the modifier comes off
-    gust_limit_m_s: float = 11.0  # above this everything is struck
-    carry_cap_kg: float = 25.0  # ballast a stand that somebody will really carry
-    gust_factor_inland: float = 1.7  # gust over mean wind where no gust is forecast
-    gust_factor_sea: float = 1.4
-    sync_outlier_stops: float = 1.0  # a body costing the group this much gets its own line
-    tide_margin_min: float = 60.0
-    test_flash_share: float = 0.1  # meter and test pops on top of the frames
+    safety_factor: float  # on the overturning moment
+    hold_force_n: float  # from here a holder on the stand
+    modifier_off_force_n: float  # above this the modifier comes off
+    gust_limit_m_s: float  # above this everything is struck
+    carry_cap_kg: float  # ballast a stand that somebody will really carry
+    gust_factor_inland: float  # gust over mean wind where no gust is forecast
+    gust_factor_sea: float
+    sync_outlier_stops: float  # a body costing the group this much gets its own line
+    tide_margin_min: float
+    test_flash_share: float  # meter and test pops on top of the frames
 
 
 @dataclass(frozen=True)

@@ -21,9 +21,12 @@ MOST_STACKED = 3  # more glass than this vignettes and flares: common practice
 
 
 def options(
-    inputs: SetInputs, settled: Settled, lamps: tuple[Lamp, ...], added: Offsets
+    inputs: SetInputs, settled: Settled, lamps: tuple[Lamp, ...], shade: Settled | None
 ) -> tuple[Option, ...]:
-    """Return the planned line, then ND, HSS and shade where a wider aperture is wanted."""
+    """Return the planned line, then ND, HSS and shade where a wider aperture is wanted.
+
+    ``shade`` is what ``shade_line`` gives.
+    """
     key = key_lamp(lamps)
     power = needed_power(key.given, key.reading_f_number, settled.iso) if key else 0.0
     rows = [_as_planned(inputs, settled, key, power)]
@@ -31,7 +34,6 @@ def options(
     if wanted and wanted < settled.working_f_number * (1 - SERIES_TOLERANCE) and key:
         rows.append(_nd(inputs, settled, key, power, wanted))
         rows.append(_hss(inputs, settled, key, power, wanted))
-    shade = shade_line(inputs, settled, added)
     if shade and key and wanted:
         rows.append(_shade(inputs, shade))
     return tuple(rows)

@@ -85,7 +85,18 @@ SET = SetInputs(
     workshop="Midsummer",
     start_at=START,
     end_at=END,
-    house=HouseRules(),
+    house=HouseRules(
+        safety_factor=1.5,
+        hold_force_n=40.0,
+        modifier_off_force_n=80.0,
+        gust_limit_m_s=11.0,
+        carry_cap_kg=25.0,
+        gust_factor_inland=1.7,
+        gust_factor_sea=1.4,
+        sync_outlier_stops=1.0,
+        tide_margin_min=60.0,
+        test_flash_share=0.1,
+    ),
     location=LocationInputs(
         name="Quarry", place=Place(51.0, -3.0), timezone="Europe/London", declination_deg=-1.0
     ),

@@ -17,7 +17,6 @@ from planning.plan.inputs import (
     CameraInputs,
     FilterInputs,
     ForecastInputs,
-    HouseRules,
     Landmark,
     LightInputs,
     LocationInputs,
@@ -25,6 +24,7 @@ from planning.plan.inputs import (
     SetInputs,
     TriggerInputs,
 )
+from tests.planning.day import SET
 
 START = datetime(2026, 9, 12, 13, 10, tzinfo=UTC)  # 14:10 in London
 SIXTEENTH = 2 ** (-22 / 3)  # 1/160 as an exact member of the series
@@ -155,7 +155,7 @@ SLATE_WALL = {
     "workshop": "One stop under in the quarry",
     "start_at": START,
     "end_at": START + timedelta(minutes=75),
-    "house": HouseRules(),
+    "house": SET.house,
     "location": location(),
     "camera": HOME_CAMERA,
     "camera_facing_deg": 320.0,
