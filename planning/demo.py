@@ -62,7 +62,7 @@ def _accounts(log_ins: Path) -> models.User:
             password=password,
             is_superuser=administrator,
         )
-        made.append(user if administrator else accounts.give_records(user=user))
+        made.append(user if administrator else accounts.give_records(by=made[0], user=user))
         lines.append(f"{email}  {password}\n")
     log_ins.touch(mode=0o600)
     log_ins.write_text("".join(lines), encoding="utf-8")

@@ -21,6 +21,7 @@ METRES_A_FOOT = 0.3048  # exact: international foot, NIST SP 811 (2008), appendi
 KILOGRAMS_A_POUND = 0.45359237  # exact, same place
 NEWTONS_A_POUND_FORCE = 4.4482216  # same place
 METRES_A_SECOND_A_MILE_AN_HOUR = 0.44704  # exact, same place
+FLOAT_SLACK = 1e-6  # of the shown unit: 12.000000001 kg is 12 kg
 
 
 @dataclass(frozen=True)
@@ -59,6 +60,17 @@ class Figures:
         small = f"{rest}{NO_BREAK}in"
         return f"{lead}{feet}{NO_BREAK}ft{NO_BREAK}{small}" if feet else lead + small
 
+    def need_length(self, value_m: float | None) -> str:
+        """Return ground to keep clear in tenths of a metre or whole inches, never rounded down."""
+        if value_m is None or not math.isfinite(value_m):
+            return NOT_KNOWN
+        unit_m = METRES_A_FOOT / 12
+        if self.units == "metric":
+            unit_m = 0.1 if value_m < 9.95 else 1.0
+        elif value_m >= 30 * METRES_A_FOOT:
+            unit_m = METRES_A_FOOT
+        return self.length(math.ceil(value_m / unit_m - FLOAT_SLACK) * unit_m)
+
     def bar_lengths_m(self) -> tuple[float, ...]:
         """Return the lengths a scale bar may have, in metres, round in the house's unit."""
         unit_m = 1.0 if self.units == "metric" else METRES_A_FOOT
@@ -74,6 +86,13 @@ class Figures:
             return self._with(value_kg, places, "kg")
         return self._with(value_kg / KILOGRAMS_A_POUND, 0, "lb")
 
+    def need_mass(self, value_kg: float | None) -> str:
+        """Return ballast to hang or lay in whole kg or lb, never less than the need."""
+        if value_kg is None or not math.isfinite(value_kg):
+            return NOT_KNOWN
+        unit_kg, unit = (1.0, "kg") if self.units == "metric" else (KILOGRAMS_A_POUND, "lb")
+        return self._with(math.ceil(value_kg / unit_kg - FLOAT_SLACK), 0, unit)
+
     def force(self, value_n: float | None) -> str:
         if value_n is None or self.units == "metric":
             return self._with(value_n, 0, "N")
@@ -86,13 +105,23 @@ class Figures:
             return self._with(value_m_s, 0 if whole else 1, "m/s")
         return self._with(value_m_s / METRES_A_SECOND_A_MILE_AN_HOUR, 0, "mph")
 
+    def limit_speed(self, value_m_s: float | None) -> str:
+        """Return a wind limit in tenths of m/s or whole mph, never above the limit."""
+        if value_m_s is None or not math.isfinite(value_m_s):
+            return NOT_KNOWN
+        if self.units == "metric":
+            tenths = math.floor(value_m_s * 10 + FLOAT_SLACK)
+            return self._with(tenths / 10, 1 if tenths % 10 else 0, "m/s")
+        mph = math.floor(value_m_s / METRES_A_SECOND_A_MILE_AN_HOUR + FLOAT_SLACK)
+        return self._with(mph, 0, "mph")
+
     def temperature(self, value_c: float | None) -> str:
         if value_c is None or self.units == "metric":
             return self._with(value_c, 0, "°C")
         return self._with(value_c * 9 / 5 + 32, 0, "°F")
 
     def clock(self, at: datetime | None) -> str:
-        """Return the wall clock at the place: "14:10" or "2:10 pm"."""
+        """Return the wall clock at the place, never later than the instant: "14:10", "2:10 pm"."""
         if at is None:
             return NOT_KNOWN
         local = at.astimezone(ZoneInfo(self.timezone))
@@ -128,16 +157,18 @@ class Figures:
             return self.words(value)
         if isinstance(value, datetime):
             return self.clock(value)
-        if isinstance(value, str) or kind not in UNITS:
-            return str(value)
         makers = {
             "m": self.length,
             "m_s": self.speed,
             "n": self.force,
             "kg": self.mass,
+            "need_kg": self.need_mass,
+            "limit_m_s": self.limit_speed,
             "c": self.temperature,
             "deg": self.degrees,
         }
+        if isinstance(value, str) or kind not in (*makers, *UNITS):
+            return str(value)
         if kind in makers:
             return makers[kind](value)
         places, unit = UNITS[kind]

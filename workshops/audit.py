@@ -6,9 +6,11 @@ from typing import Any
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.db import models, transaction
 from django.db.models.deletion import Collector
+from django.utils import timezone
 
 from workshops.errors import Refused
 from workshops.models import AuditEntry, User
+from workshops.models.base import Record
 
 HIDDEN = "(not kept)"
 
@@ -55,19 +57,52 @@ def write(record: models.Model, *, by: User | None, checked: bool = False) -> mo
     record.save()
     after = snapshot(type(record)._base_manager.get(pk=record.pk))
     note(record, before, after, by=by)
+    if before and before != after:
+        _touch(_wholes(record, before) | _wholes(record, after))
     return record
 
 
 @transaction.atomic
 def erase(record: models.Model, *, by: User | None) -> None:
-    """Delete a record and what hangs on it, one audit entry for each."""
+    """Delete a record and what hangs on it, one audit entry for each.
+
+    What only pointed at it stays, pointing at nothing, and is noted as changed. What it was
+    part of counts as changed now.
+    """
     collector = Collector(using=record._state.db or "default", origin=record)
     collector.collect([record])
+    _let_go(collector, by=by)
     gone = [one for found in collector.data.values() for one in found]
     gone += [one for found in collector.fast_deletes for one in found]
+    wholes = set()
     for one in gone:
-        note(one, snapshot(one), None, by=by)
+        kept = snapshot(one)
+        wholes |= _wholes(one, kept)
+        note(one, kept, None, by=by)
     record.delete()
+    _touch(wholes)
+
+
+def _let_go(collector: Collector, *, by: User | None) -> None:
+    """Empty, with an audit entry each, the references that a deletion would empty silently."""
+    for (field, value), batches in collector.field_updates.items():
+        if not issubclass(field.model, Record):
+            continue
+        keys = [one.pk for batch in batches for one in batch]
+        for one in field.model._base_manager.filter(pk__in=keys).order_by("pk"):
+            setattr(one, field.attname, value)
+            write(one, by=by, checked=True)
+
+
+def _wholes(record: models.Model, kept: dict[str, Any]) -> set[tuple[type[models.Model], Any]]:
+    """What a record is part of, as (model, primary key), by a snapshot of it."""
+    fields = [record._meta.get_field(name) for name in getattr(record, "part_of", ())]
+    return {(field.related_model, kept[field.name]) for field in fields if kept[field.name]}
+
+
+def _touch(wholes: set[tuple[type[models.Model], Any]]) -> None:
+    for model, pk in wholes:
+        model._base_manager.filter(pk=pk).update(changed_at=timezone.now())
 
 
 def note(

@@ -1,59 +1,98 @@
 """The marks of cameras and meters as people type them, and the exact figures behind them.
 
-A mark is a name: "1/125" stands for 1/128 s, "f/11" for 11.314. Everything typed is snapped
-to the exact third-stop member, or to the half-stop member where only that series carries
-the mark (1/180, f/6.7). Pure: no Django, no database.
+A mark is a name: "1/125" stands for 1/128 s, "f/11" for 11.314. Everything typed is snapped to
+the nearest exact third-stop member; the half-stop members 1/45, 1/90, 1/180 and f/6.7 are kept
+only where they are meant. Pure: no Django, no database.
 
-Source: the third-stop and half-stop series of ISO 2720 and ISO 2721 as cameras show them;
-the rounding of each mark is common practice, no source.
+Source: ISO 516 and ISO 517 name the whole stops; the third-stop marks between and beyond are
+those of cameras and meters, common practice, no source. The plan prints the same marks.
 """
 
 import math
+from dataclasses import dataclass
 from fractions import Fraction
+
+SAME_STOP = 1e-6  # closer than this is the same setting, or a tie between two
+# Every printed mark lies within this of its member, and so does every figure between two.
+NEAR_STOPS = 1 / 6 + 0.01
+
+
+@dataclass(frozen=True)
+class Series:
+    """The exact members a dial has, each with its mark; nothing beyond its ends."""
+
+    thirds: dict[float, str]
+    halves: dict[float, str]
+    stops_an_octave: int  # an f-number doubles in two stops, a time or a speed in one
+    tie: int  # of two members as near: 1 the larger figure, -1 the smaller
+
+    @property
+    def members(self) -> dict[float, str]:
+        return dict(sorted({**self.thirds, **self.halves}.items()))
+
+    @property
+    def ends(self) -> tuple[float, float]:
+        return min(self.thirds), max(self.thirds)
+
+    def snapped(self, value: float, typed: str | float = "") -> float:
+        """Return the half-stop member meant, else the nearest third.
+
+        Raises ValueError, naming what was ``typed``, for no positive finite number or one
+        beyond the ends.
+        """
+        if not (math.isfinite(value) and value > 0):
+            raise ValueError(f"{value!r} is not a number above 0")
+        for member, mark in self.halves.items():
+            if min(self._apart(value, member), self._apart(value, written(mark))) < SAME_STOP:
+                return member
+        least = min(self._apart(value, member) for member in self.thirds)
+        if least > NEAR_STOPS:
+            low, high = (self.thirds[end] for end in self.ends)
+            raise ValueError(f"{typed or value} lies outside the marks {low} to {high}")
+        near = [one for one in self.thirds if self._apart(value, one) < least + SAME_STOP]
+        return max(near, key=lambda member: self.tie * member)
+
+    def mark(self, exact: float) -> str:
+        """Return the mark of a member, as typed back into a form. Raises ValueError as above."""
+        return self.members[self.snapped(exact)]
+
+    def _apart(self, one: float, other: float) -> float:
+        return abs(math.log2(one / other)) * self.stops_an_octave
+
 
 _SLOW = "30 25 20 15 13 10 8 6 5 4 3.2 2.5 2 1.6 1.3 1 0.8 0.6 0.5 0.4 0.3"
 _FAST = (
     "4 5 6 8 10 13 15 20 25 30 40 50 60 80 100 125 160 200 250 320 400 500 640 800 1000 1250 "
-    "1600 2000 2500 3200 4000 5000 6400 8000 10000 13000 16000 20000 25000 32000"
+    "1600 2000 2500 3200 4000 5000 6400 8000 10000 12800 16000 20000 25600 32000"
 )
-_HALF_FAST = "6 11 22 45 90 180 350 750 1500 3000 6000 12000"  # from 2.5 doublings up
+_TIMES = [f"{mark} s" for mark in _SLOW.split()] + [f"1/{mark}" for mark in _FAST.split()]
 _APERTURES = (
     "0.7 0.8 0.9 1 1.1 1.2 1.4 1.6 1.8 2 2.2 2.5 2.8 3.2 3.5 4 4.5 5 5.6 6.3 7.1 8 9 10 11 13 14 "
-    "16 18 20 22 25 29 32 36 40 45 51 57 64 72 80 90"
+    "16 18 20 22 25 29 32 36 40 45 51 57 64 72 81 90"
 )
-_HALF_APERTURES = "1.2 1.7 2.4 3.3 4.8 6.7 9.5 13 19 27 38 54 76"  # from half a stop over f/1 up
 _ISOS = (
     "25 32 40 50 64 80 100 125 160 200 250 320 400 500 640 800 1000 1250 1600 2000 2500 3200 "
     "4000 5000 6400 8000 10000 12800 16000 20000 25600 32000 40000 51200 64000 80000 102400"
 )
 
-
-def _shutter_table() -> dict[float, str]:
-    """Exact time for each mark; the half-stop marks only where no third has the same name."""
-    texts = [f"{mark} s" for mark in _SLOW.split()] + [f"1/{mark}" for mark in _FAST.split()]
-    table = {2.0 ** (-k / 3): text for k, text in enumerate(texts, start=-15)}
-    halves = {
-        2.0 ** -(k + 2.5): f"1/{mark}"
-        for k, mark in enumerate(_HALF_FAST.split())
-        if f"1/{mark}" not in texts
-    }
-    return table | halves | {2.0**-0.5: "0.7 s", 2.0**0.5: "1.5 s"}
-
-
-def _aperture_table() -> dict[float, str]:
-    texts = [f"f/{mark}" for mark in _APERTURES.split()]
-    table = {2.0 ** (k / 6): text for k, text in enumerate(texts, start=-3)}
-    halves = {
-        2.0 ** ((k + 0.5) / 2): f"f/{mark}"
-        for k, mark in enumerate(_HALF_APERTURES.split())
-        if f"f/{mark}" not in texts
-    }
-    return table | halves
-
-
-SHUTTERS = _shutter_table()
-APERTURES = _aperture_table()
-ISOS = {100 * 2.0 ** (k / 3): mark for k, mark in enumerate(_ISOS.split(), start=-6)}
+SHUTTERS = Series(
+    {2.0 ** (-k / 3): mark for k, mark in enumerate(_TIMES, start=-15)},
+    {2.0**-5.5: "1/45", 2.0**-6.5: "1/90", 2.0**-7.5: "1/180"},
+    stops_an_octave=1,
+    tie=1,  # the slower shutter
+)
+APERTURES = Series(
+    {2.0 ** (k / 6): f"f/{mark}" for k, mark in enumerate(_APERTURES.split(), start=-3)},
+    {2.0**2.75: "f/6.7"},
+    stops_an_octave=2,
+    tie=1,  # the smaller opening
+)
+ISOS = Series(
+    {100 * 2.0 ** (k / 3): mark for k, mark in enumerate(_ISOS.split(), start=-6)},
+    {},
+    stops_an_octave=1,
+    tie=-1,  # the lower speed
+)
 
 
 def number(text: str) -> float:
@@ -70,21 +109,9 @@ def number(text: str) -> float:
     return value
 
 
-def _snapped(value: float, table: dict[float, str], typed: str = "") -> float:
-    """Return the member that bears the mark typed, else the one nearest in stops."""
-    for exact, mark in table.items():
-        if typed and mark == typed:
-            return exact
-    if not (math.isfinite(value) and value > 0):
-        raise ValueError(f"{value!r} is not a number above 0")
-    nearest = min(table, key=lambda exact: abs(math.log2(value / exact)))
-    if abs(math.log2(value / nearest)) > 0.5:
-        raise ValueError(f"{typed or value} lies outside the marks {_ends(table)}")
-    return nearest
-
-
-def _ends(table: dict[float, str]) -> str:
-    return f"{table[min(table)]} to {table[max(table)]}"
+def written(mark: str) -> float:
+    """Return the figure written on a mark, which is not the member it stands for."""
+    return number(mark.removeprefix("f/").removesuffix("s").strip())
 
 
 def shutter_s(typed: str | float) -> float:
@@ -92,11 +119,11 @@ def shutter_s(typed: str | float) -> float:
 
     Raises ValueError when it is no time or lies outside 1/32000 to 30 s.
     """
-    if not isinstance(typed, str):
-        named = f"1/{round(1 / typed)}" if 0 < typed < 0.26 else f"{typed:g} s"
-        return _snapped(float(typed), SHUTTERS, named)
-    text = typed.strip().lower().replace('"', "").removesuffix("sec").removesuffix("s").strip()
-    return shutter_s(number(text))
+    value = typed
+    if isinstance(typed, str):
+        text = typed.strip().lower().replace('"', "").removesuffix("sec").removesuffix("s").strip()
+        value = number(text)
+    return SHUTTERS.snapped(float(value), typed)
 
 
 def f_number(typed: str | float) -> float:
@@ -104,9 +131,10 @@ def f_number(typed: str | float) -> float:
 
     Raises ValueError when it is no f-number or lies outside f/0.7 to f/90.
     """
-    if not isinstance(typed, str):
-        return _snapped(float(typed), APERTURES, f"f/{typed:g}")
-    return f_number(number(typed.strip().lower().removeprefix("f").lstrip("/ ")))
+    value = typed
+    if isinstance(typed, str):
+        value = number(typed.strip().lower().removeprefix("f").lstrip("/ "))
+    return APERTURES.snapped(float(value), typed)
 
 
 def iso(typed: str | float) -> float:
@@ -114,11 +142,7 @@ def iso(typed: str | float) -> float:
 
     Raises ValueError when it is no speed or lies outside ISO 25 to ISO 102400.
     """
-    if not isinstance(typed, str):
-        return _snapped(float(typed), ISOS, f"{typed:g}")
-    return iso(number(typed.strip().lower().removeprefix("iso").strip()))
-
-
-def mark(exact: float, table: dict[float, str]) -> str:
-    """Return the mark of a series member, as typed back into a form."""
-    return table[_snapped(exact, table)]
+    value = typed
+    if isinstance(typed, str):
+        value = number(typed.strip().lower().removeprefix("iso").strip())
+    return ISOS.snapped(float(value), typed)

@@ -20,7 +20,7 @@ def print_sets(modeladmin, request: HttpRequest, queryset):
     return _answer(modeladmin, request, list(ordered.values_list("pk", flat=True)))
 
 
-@admin.action(description=gettext_lazy("Print set sheets (PDF)"), permissions=["view"])
+@admin.action(description=gettext_lazy("Print set sheets (PDF)"), permissions=["view_sets"])
 def print_workshops(modeladmin, request: HttpRequest, queryset):
     workshop_ids = queryset.order_by("start_at", "pk").values_list("pk", flat=True)
     set_ids = [set_id for pk in workshop_ids for set_id in selectors.sets_of(pk)]
@@ -61,6 +61,13 @@ def _answer(modeladmin, request: HttpRequest, set_ids: Sequence[int]) -> HttpRes
     )
 
 
+def _may_view_sets(self, request: HttpRequest) -> bool:
+    """A sheet tells of the set, so seeing the workshop alone does not print it."""
+    may_view = request.user.has_perm("planning.view_plannedset")
+    return may_view and self.has_view_permission(request)
+
+
 # Workshops know nothing of planning, so planning adds its action to their list.
 PlannedSetAdmin.actions = (*PlannedSetAdmin.actions, print_sets)
+WorkshopAdmin.has_view_sets_permission = _may_view_sets
 WorkshopAdmin.actions = (*WorkshopAdmin.actions, print_workshops)

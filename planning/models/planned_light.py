@@ -31,7 +31,9 @@ class PlannedLight(Record):
         _("wanted (stops)"),
         default=0.0,
         help_text=_(
-            "Read alone, against the working aperture: fill -2, rim +0.5 to +1. For the key 0."
+            "Key 0; two keys share in the ratio of their targets. Fill in a key set: under the "
+            "working aperture, -2. Fill in a fill set: where the shadow side shall stand against "
+            "the sunny side, -1. Rim +0.5 to +1."
         ),
     )
     strobe = models.ForeignKey(
@@ -108,6 +110,8 @@ class PlannedLight(Record):
         help_text=_("At the centre, clear of the ground. Always some: 5 to 10."),
     )
 
+    part_of = ("planned_set",)
+
     class Meta:
         verbose_name = _("light")
         verbose_name_plural = _("lights")
@@ -125,12 +129,20 @@ class PlannedLight(Record):
                     "Stand: choose one, or tick hand held and leave it empty."
                 ),
             ),
+            models.CheckConstraint(
+                condition=~Q(role__in=("key", "fill")) | Q(angle_deg__gt=-150, angle_deg__lt=150),
+                name="light_key_and_fill_in_front",
+                violation_error_message=_(
+                    "Angle: from 150 degrees on the lamp stands behind the subject: make it a "
+                    "rim, or bring it round to the front."
+                ),
+            ),
             *ranges(
                 "light",
                 target_stops=(-6, 6),
                 distance_m=(0.1, 100),
                 angle_deg=(-180, 180),
-                lamp_height_m=(0, 20),
+                lamp_height_m=(0.05, 20),
                 bag_kg=(0, 200),
                 battery_count=(1, 100),
             ),

@@ -5,6 +5,7 @@ from django.db import models
 from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
 
+from workshops import marks
 from workshops.models import CameraBody, Location, Workshop, WorkshopRole
 from workshops.models.base import Record, ranges
 from workshops.models.fields import ApertureField, IsoField, ShutterField
@@ -226,23 +227,30 @@ class PlannedSet(Record):
                 name="set_highest_iso_not_lower",
                 violation_error_message=_("Highest ISO: enter no less than the ISO."),
             ),
+            models.CheckConstraint(
+                condition=Q(camera_distance_m__gt=F("focal_mm") / 1000.0),
+                name="set_camera_beyond_focal_length",
+                violation_error_message=_(
+                    "Camera to subject: enter more than the focal length; nothing nearer is sharp."
+                ),
+            ),
             *ranges(
                 "set",
                 position=(1, 100),
                 camera_facing_deg=(0, 360),
                 focal_mm=(4, 2000),
                 camera_distance_m=(0.1, 1000),
-                widest_f_number=(0.7, 128),
-                smallest_f_number=(0.7, 128),
-                iso=(25, 110000),
-                highest_iso=(25, 110000),
-                slowest_hand_held_s=(1 / 33000, 33),
+                widest_f_number=marks.APERTURES.ends,
+                smallest_f_number=marks.APERTURES.ends,
+                iso=marks.ISOS.ends,
+                highest_iso=marks.ISOS.ends,
+                slowest_hand_held_s=marks.SHUTTERS.ends,
                 white_balance_k=(1500, 20000),
                 placement_stops=(-6, 6),
                 stops_under=(-3, 6),
-                wanted_f_number=(0.7, 128),
-                given_f_number=(0.7, 128),
-                given_iso=(25, 110000),
+                wanted_f_number=marks.APERTURES.ends,
+                given_f_number=marks.APERTURES.ends,
+                given_iso=marks.ISOS.ends,
                 least_ratio=(1, 1000),
                 backdrop_facing_deg=(0, 360),
                 backdrop_tilt_deg=(0, 180),

@@ -5,12 +5,14 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from planning.models.planned_set import PlannedSet
-from workshops.models import KitUnit, Location, Sky
-from workshops.models.base import Record, ranges
-from workshops.models.fields import ApertureField, IsoField, ShutterField
+from workshops import marks
+from workshops.models import Location, Sky
+from workshops.models.base import ranges
+from workshops.models.fields import ApertureField, ShutterField
+from workshops.models.meter_reading import MeterReading
 
 
-class Reading(Record):
+class Reading(MeterReading):
     """One reading: for a set, where it replaces the estimate, or from an earlier visit."""
 
     class Kind(models.TextChoices):
@@ -47,11 +49,7 @@ class Reading(Record):
     f_mark = ApertureField(
         _("meter says f/"), null=True, blank=True, help_text=_("The whole mark: 11.")
     )
-    tenths = models.PositiveSmallIntegerField(
-        _("and tenths"), default=0, help_text=_("The small figure: 3 reads f/11 and three tenths.")
-    )
     shutter_s = ShutterField(_("at shutter"), null=True, blank=True)
-    iso = IsoField(_("ISO set on the meter"), default="100")
     ev = models.FloatField(
         _("or EV"),
         null=True,
@@ -62,16 +60,6 @@ class Reading(Record):
         _("flash in the reading"),
         default=False,
         help_text=_("Only readings without flash replace the daylight estimate."),
-    )
-    meter = models.ForeignKey(
-        KitUnit,
-        on_delete=models.SET_NULL,
-        null=True,
-        blank=True,
-        related_name="+",
-        verbose_name=_("meter"),
-        limit_choices_to={"kind__category": "meter"},
-        help_text=_("Its constant is reckoned in. Empty: C 250, K 12.5."),
     )
     spread_stops = models.FloatField(
         _("right within (stops)"), default=0.2, help_text=_("0.2 is what careful metering holds.")
@@ -90,6 +78,8 @@ class Reading(Record):
         help_text=_("Recce: the reading serves days of the same sky only."),
     )
     notes = models.CharField(_("notes"), max_length=200, blank=True)
+
+    part_of = ("planned_set", "location")
 
     class Meta:
         verbose_name = _("meter reading")
@@ -113,12 +103,20 @@ class Reading(Record):
                 name="reading_sky_of_sky",
                 violation_error_message=_("Of what: a sky reading is of the sky, and only it is."),
             ),
+            models.CheckConstraint(
+                condition=~Q(kind="spot") | ~Q(plane__in=("face", "shade")),
+                name="reading_spot_of_backdrop",
+                violation_error_message=_(
+                    "Of what: a spot reading is of the backdrop: read the face with the dome, "
+                    "or choose the backdrop."
+                ),
+            ),
             *ranges(
                 "reading",
-                f_mark=(0.7, 128),
+                f_mark=marks.APERTURES.ends,
                 tenths=(0, 9),
-                shutter_s=(1 / 33000, 33),
-                iso=(25, 110000),
+                shutter_s=marks.SHUTTERS.ends,
+                iso=marks.ISOS.ends,
                 ev=(-10, 25),
                 spread_stops=(0, 4),
             ),

@@ -9,6 +9,7 @@ from planning.models import PlannedLight
 from planning.physics.constants import METER_SPREAD_STOPS
 from planning.physics.flash import estimated_guide_number_m, guide_number_m
 from planning.plan.inputs import BatteryInputs, LightInputs
+from planning.selectors.meters import constant_ratio
 from workshops.models import GuideNumberReading, KitUnit, Modifier, Strobe
 
 # What a modifier's usual figure may be off by: common practice, no source.
@@ -21,16 +22,20 @@ def guide_readings(lights: Iterable[PlannedLight]) -> list[GuideNumberReading]:
     """Return the house's own flash readings with the heads of these lights."""
     strobes = {light.strobe_id for light in lights}
     rows = GuideNumberReading.objects.filter(strobe__in=strobes, flash_alone=True)
-    return list(rows.select_related("modifier").order_by("pk"))
+    return list(rows.select_related("modifier", "meter__kind__meter").order_by("pk"))
 
 
 def learned_guide_numbers(readings: Iterable[GuideNumberReading]) -> GuideNumbers:
-    """Return far-field guide numbers by (strobe, modifier), one for each reading."""
+    """Return far-field guide numbers by (strobe, modifier), one for each reading.
+
+    A mark grows with the root of the light, so a meter's constant counts by its root.
+    """
     found = defaultdict(list)
     for row in readings:
         diameter_m, offset_m = source_shape(row.modifier)
+        f_number = row.f_number * math.sqrt(constant_ratio(row.meter, incident=True))
         found[row.strobe_id, row.modifier_id].append(
-            guide_number_m(row.f_number, row.distance_m, row.iso, row.power, diameter_m, offset_m)
+            guide_number_m(f_number, row.distance_m, row.iso, row.power, diameter_m, offset_m)
         )
     return found
 

@@ -3,11 +3,11 @@
 import math
 
 from planning.models import PlannedSet, Reading
-from planning.physics.constants import INCIDENT_CALIBRATION_FLAT, REFLECTED_CALIBRATION
 from planning.physics.exposure import ev100
 from planning.physics.sun import Place
 from planning.physics.water import TurningPoint
 from planning.plan.inputs import ForecastInputs, Landmark, LocationInputs, ReadingInputs
+from planning.selectors.meters import constant_ratio
 from planning.selectors.shared import shared
 from workshops.models import Forecast, Location
 from workshops.models.base import in_zone
@@ -95,24 +95,10 @@ def reading_ev100(reading: Reading) -> float:
     """Return EV at ISO 100 by the project's constants, C 250 and K 12.5.
 
     A meter built for another constant shows the same mark for light stronger by their ratio.
-
-    Source: ISO 2720:1974, N^2 / t = E S / C and N^2 / t = L S / K.
     """
     if reading.ev is None:
-        exact_f_number = reading.f_mark * 2.0 ** (reading.tenths / 20)
-        shown = ev100(exact_f_number, reading.shutter_s, reading.iso)
+        shown = ev100(reading.f_number, reading.shutter_s, reading.iso)
     else:
         shown = reading.ev - math.log2(reading.iso / 100)
-    return shown + math.log2(_constant_ratio(reading))
-
-
-def _constant_ratio(reading: Reading) -> float:
-    """The meter's constant over ours: the unit's own, else its kind's, else ours."""
-    if reading.meter is None:
-        return 1.0
-    kind = getattr(reading.meter.kind, "meter", None)
-    if reading.kind == Reading.Kind.INCIDENT:
-        own, ours = reading.meter.incident_constant, INCIDENT_CALIBRATION_FLAT
-        return (own or (kind.incident_constant if kind else ours)) / ours
-    own, ours = reading.meter.reflected_constant, REFLECTED_CALIBRATION
-    return (own or (kind.reflected_constant if kind else ours)) / ours
+    incident = reading.kind == Reading.Kind.INCIDENT
+    return shown + math.log2(constant_ratio(reading.meter, incident=incident))

@@ -92,7 +92,7 @@ def set_inputs(set_id: int) -> SetInputs:
     rules, forecast = house(), forecast_of(planned)
     readings = guide_readings(planned.lights.all())
     inputs = _inputs(planned, rules, forecast, readings)
-    changed = _changed_at(planned, [rules, forecast, *readings])
+    changed = _changed_at(planned, [rules, forecast], readings)
     return replace(
         inputs,
         revision=revision(inputs),
@@ -164,12 +164,17 @@ def _inputs(
     )
 
 
-def _changed_at(planned: PlannedSet, others: list[Record | None]) -> datetime:
-    """The newest change of any record the inputs were read from."""
+def _changed_at(
+    planned: PlannedSet, others: list[Record | None], guide: list[GuideNumberReading]
+) -> datetime:
+    """The newest change of any record the inputs were read from.
+
+    What is erased, or taken away from here, has moved what it was part of: see the audit.
+    """
     workshop, location = planned.workshop, planned.location
     used = [planned, workshop, location, planned.camera, planned.camera.owner]
     used += [*others, *location.landmarks.all(), *location.tide_points.all()]
-    for reading in (*planned.readings.all(), *location.readings.all()):
+    for reading in (*planned.readings.all(), *location.readings.all(), *guide):
         used += [reading, reading.meter, reading.meter and reading.meter.kind]
     for light in planned.lights.all():
         used += [light, light.strobe, light.strobe.battery_kind, light.strobe_unit]
@@ -177,7 +182,10 @@ def _changed_at(planned: PlannedSet, others: list[Record | None]) -> datetime:
     for row in workshop.kit.all():
         used += [row, row.unit, row.unit.kind]
     for booking in workshop.bookings.all():
-        used += [booking, booking.person, booking.camera]
+        camera, trigger = booking.camera, booking.trigger_unit
+        used += [booking, booking.person, camera, camera and camera.owner]
+        used += [trigger, trigger and trigger.kind]
+    used += [planned.model, planned.model and planned.model.person]
     used += [one for role in workshop.roles.all() for one in (role, role.person)]
     # A house nobody saved yet, and what is not chosen, never changed.
     return max(record.changed_at for record in used if record and record.changed_at)

@@ -103,6 +103,24 @@ def mass(value_kg: float | None, say: Figures) -> str:
 
 
 @register.filter
+def need_mass(value_kg: float | None, say: Figures) -> str:
+    """Return ballast that must hang or lie: never rounded down."""
+    return say.need_mass(value_kg)
+
+
+@register.filter
+def need_length(value_m: float | None, say: Figures) -> str:
+    """Return ground that must stay clear: never rounded down."""
+    return say.need_length(value_m)
+
+
+@register.filter
+def limit_speed(value_m_s: float | None, say: Figures) -> str:
+    """Return the wind something comes down at: never rounded up."""
+    return say.limit_speed(value_m_s)
+
+
+@register.filter
 def force(value_n: float | None, say: Figures) -> str:
     return say.force(value_n)
 

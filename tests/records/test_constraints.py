@@ -139,7 +139,7 @@ def test_addresses_differ_by_more_than_case():
         ([[90, 3], [0, 2]], "azimuth 0 comes after 90"),
         ([[0, 3], [0, 2]], "azimuth 0 comes after 0"),
         ([[360, 3]], "0 to below 360"),
-        ([[10, 95]], "elevation -10 to 90"),
+        ([[10, 95]], "elevation -10 to below 90"),
         ([[10]], "no pair of numbers"),
         ({"10": 3}, "enter pairs like"),
     ],

@@ -8,14 +8,12 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
-from django.core.management import call_command
 from django.db import connections
 
 ROOT = Path(__file__).resolve().parents[2]
 ON_A_FILE = """
 import django
 django.setup()
-from django.core.management import call_command
 call_command("migrate", verbosity=0)
 from tests.records.test_races import race_for_the_last_seat
 print(*race_for_the_last_seat())
@@ -82,8 +80,3 @@ def test_the_last_seat_goes_once_on_an_sqlite_file(tmp_path):
     )
     assert done.returncode == 0, done.stderr
     assert Counter(done.stdout.split()) == {"Booking": 1, "WorkshopFull": 3}
-
-
-@pytest.mark.django_db
-def test_no_migration_is_missing():
-    call_command("makemigrations", check=True, dry_run=True, verbosity=0)

@@ -12,6 +12,7 @@ from planning.models import PlannedSet
 from planning.selectors import set_inputs, set_list, sets_of
 from planning.selectors.places import reading_ev100
 from tests import factories as make
+from workshops import audit
 from workshops.errors import NotFound, Refused
 
 pytestmark = pytest.mark.django_db
@@ -106,6 +107,39 @@ def test_inputs_changed_when_the_newest_record_did(planned):
     camera.save()
     assert set_inputs(planned.pk).inputs_changed_at == camera.changed_at
     assert set_inputs(planned.pk).inputs_changed_at > inputs.inputs_changed_at
+
+
+def test_what_is_taken_away_counts_as_a_change_too(planned):
+    second = make.LightFactory(planned_set=planned, name="second", position=2)
+    before = set_inputs(planned.pk).inputs_changed_at
+    audit.erase(second, by=None)
+    assert set_inputs(planned.pk).inputs_changed_at > before
+    landmark = make.LandmarkFactory(location=planned.location)
+    before = set_inputs(planned.pk).inputs_changed_at
+    audit.erase(landmark, by=None)
+    assert set_inputs(planned.pk).inputs_changed_at > before
+
+
+def test_a_dome_for_330_read_a_stronger_flash_than_its_mark_says(planned):
+    # ISO 2720: the same mark is log2(330/250) = 0.40 stop more light, so N by its root
+    light = planned.lights.get()
+    dome = make.UnitFactory(kind=make.MeterFactory(incident_constant=330.0))
+    flat = make.GuideNumberReadingFactory(strobe=light.strobe, modifier=light.modifier)
+    before = set_inputs(planned.pk).lights[0].guide_number_m
+    flat.meter = dome
+    flat.save()
+    after = set_inputs(planned.pk).lights[0].guide_number_m
+    assert 2 * math.log2(after / before) == pytest.approx(0.40, abs=0.005)
+
+
+def test_namesakes_are_told_apart_and_carry_their_own_trigger(planned):
+    unit = along(planned, make.TriggerFactory(name="fire-only"), tag="T9")
+    people = [make.PersonFactory(name="Ana") for _ in range(2)]
+    for person, trigger in zip(people, (None, unit), strict=True):
+        make.BookingFactory(workshop=planned.workshop, person=person, trigger_unit=trigger)
+    one, two = set_inputs(planned.pk).attendees
+    assert (one.name, two.name) == ("Ana 1", "Ana 2")
+    assert (one.trigger, two.trigger) == ("", "fire-only T9")
 
 
 def test_own_readings_of_the_pair_beat_the_maker(planned):

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from workshops import audit
 from workshops.admin.base import AuditedAdmin
 from workshops.models import User
+from workshops.services.accounts import rights
 
 # Rights are given to accounts one by one until the house has roles of its own.
 admin.site.unregister(Group)
@@ -42,9 +43,9 @@ class UserAdmin(AuditedAdmin, DjangoUserAdmin):
     )
 
     def save_related(self, request, form, formsets, change):
-        before = _rights(form.instance)
+        before = rights(form.instance)
         super().save_related(request, form, formsets, change)
-        after = _rights(form.instance)
+        after = rights(form.instance)
         if before != after:
             audit.note(form.instance, before, after, by=request.user)
 
@@ -57,10 +58,3 @@ class UserAdmin(AuditedAdmin, DjangoUserAdmin):
             user.refresh_from_db()
             audit.note(user, before, audit.snapshot(user), by=request.user)
         return response
-
-
-def _rights(user: User) -> dict[str, list[str]]:
-    return {
-        "groups": sorted(str(group) for group in user.groups.all()),
-        "user_permissions": sorted(str(right) for right in user.user_permissions.all()),
-    }

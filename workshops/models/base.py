@@ -18,6 +18,9 @@ class Record(models.Model):
     # Fields whose values stay out of the audit table; that they changed is still kept.
     audit_hides: tuple[str, ...] = ()
 
+    # What is read with this one in it: it counts as changed when this is changed or erased.
+    part_of: tuple[str, ...] = ()
+
     class Meta:
         abstract = True
 

@@ -69,6 +69,8 @@ class Booking(Record):
     cancelled_at = models.DateTimeField(_("cancelled"), null=True, blank=True)
     notes = models.TextField(_("notes"), blank=True)
 
+    part_of = ("workshop",)
+
     objects = BookingQuerySet.as_manager()
 
     class Meta:

@@ -74,28 +74,19 @@ class TypedField(models.FloatField):
 class ShutterField(TypedField):
     sample = "1/160 or 0.8 s"
     parse = staticmethod(marks.shutter_s)
-
-    @staticmethod
-    def show(value) -> str:
-        return marks.mark(value, marks.SHUTTERS)
+    show = staticmethod(marks.SHUTTERS.mark)
 
 
 class ApertureField(TypedField):
     sample = "f/11 or 11"
     parse = staticmethod(marks.f_number)
-
-    @staticmethod
-    def show(value) -> str:
-        return marks.mark(value, marks.APERTURES)
+    show = staticmethod(marks.APERTURES.mark)
 
 
 class IsoField(TypedField):
     sample = "100"
     parse = staticmethod(marks.iso)
-
-    @staticmethod
-    def show(value) -> str:
-        return marks.mark(value, marks.ISOS)
+    show = staticmethod(marks.ISOS.mark)
 
 
 class FractionField(TypedField):

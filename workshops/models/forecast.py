@@ -48,6 +48,8 @@ class Forecast(Record):
         _("pressure (hPa)"), null=True, blank=True, help_text=_("At sea level; low lifts the sea.")
     )
 
+    part_of = ("location",)
+
     class Meta:
         verbose_name = _("forecast")
         verbose_name_plural = _("forecasts")
@@ -67,7 +69,7 @@ class Forecast(Record):
             ),
             *ranges(
                 "forecast",
-                temperature_c=(-60, 60),
+                temperature_c=(-40, 60),
                 humidity_percent=(0, 100),
                 wind_m_s=(0, 80),
                 gust_m_s=(0, 120),
@@ -100,6 +102,8 @@ class TidePoint(Record):
     source = models.CharField(
         _("table"), max_length=120, blank=True, help_text=_("Name of the table, and its port.")
     )
+
+    part_of = ("location",)
 
     class Meta:
         verbose_name = _("tide")

@@ -2,6 +2,7 @@
 
 from django.core.exceptions import ValidationError
 from django.db import models
+from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from workshops.models.base import Record, ranges
@@ -51,7 +52,16 @@ class KitKind(Record):
         verbose_name = _("kind of kit")
         verbose_name_plural = _("kinds of kit")
         ordering = ("category", "name")
-        constraints = tuple(ranges("kind", mass_kg=(0, 100)))
+        constraints = (
+            models.CheckConstraint(
+                condition=~Q(category="stand") | Q(mass_kg__gt=0),
+                name="kind_stand_has_a_mass",
+                violation_error_message=_(
+                    "Mass: enter what the stand weighs; its weight is what holds it."
+                ),
+            ),
+            *ranges("kind", mass_kg=(0, 100)),
+        )
 
     def __str__(self) -> str:
         return self.name
@@ -156,6 +166,8 @@ class WorkshopKit(Record):
     unit = models.ForeignKey(
         KitUnit, on_delete=models.PROTECT, related_name="workshops", verbose_name=_("unit")
     )
+
+    part_of = ("workshop",)
 
     class Meta:
         verbose_name = _("kit of the workshop")

@@ -11,6 +11,13 @@ from workshops.models.fields import FractionField
 from workshops.models.kit import KitKind
 from workshops.models.kit_support import Battery
 
+POWER_STEPS = (
+    (1.0, _("whole stops")),
+    (1 / 2, _("half stops")),
+    (1 / 3, _("third stops")),
+    (1 / 10, _("tenth stops")),
+)
+
 
 class Strobe(KitKind):
     """A flash head and what it can do."""
@@ -47,7 +54,13 @@ class Strobe(KitKind):
         help_text=_("As a share of full: 1/256, 1/128, simple heads 1/32."),
     )
     power_step_stops = FractionField(
-        _("power step (stops)"), default=1 / 3, help_text=_("1/3, 0.1 or 1.")
+        _("power step"),
+        choices=POWER_STEPS,
+        default=1 / 3,
+        help_text=_("The finest the head is set in."),
+        error_messages={
+            "invalid_choice": _("Power step: choose whole, half, third or tenth stops.")
+        },
     )
     power_scale = models.CharField(
         _("power scale"), max_length=8, choices=Scale.choices, default=Scale.FRACTION
@@ -112,13 +125,17 @@ class Strobe(KitKind):
                 name="strobe_has_a_figure",
                 violation_error_message=_("Energy: enter the W.s, or a guide number."),
             ),
+            models.CheckConstraint(
+                condition=Q(power_step_stops__in=[step for step, _words in POWER_STEPS]),
+                name="strobe_power_step",
+                violation_error_message=_("Power step: choose whole, half, third or tenth stops."),
+            ),
             *ranges(
                 "strobe",
                 energy_ws=(1, 20000),
                 guide_number_m=(1, 1000),
                 guide_number_spread_stops=(0, 4),
                 least_power=(1 / 8192, 1),
-                power_step_stops=(0.01, 2),
                 flash_duration_s=(1 / 100000, 1 / 10),
                 recycle_s=(0.01, 60),
                 overheat_flashes=(1, 100000),
@@ -212,7 +229,7 @@ class Modifier(KitKind):
                 height_m=(0.02, 5),
                 source_diameter_m=(0.01, 5),
                 source_offset_m=(0, 10),
-                beam_deg=(1, 180),
+                beam_deg=(1, 179),
                 stops=(-8, 5),
                 drag_coefficient=(0.1, 3),
                 overhang_m=(0, 2),

@@ -4,13 +4,14 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from workshops.models.base import Record, ranges
-from workshops.models.fields import ApertureField, FractionField, IsoField
-from workshops.models.kit import KitUnit
+from workshops import marks
+from workshops.models.base import ranges
+from workshops.models.fields import FractionField
 from workshops.models.kit_light import Modifier, Strobe
+from workshops.models.meter_reading import MeterReading
 
 
-class GuideNumberReading(Record):
+class GuideNumberReading(MeterReading):
     """One flash reading of a head with a modifier, daylight kept out."""
 
     strobe = models.ForeignKey(
@@ -29,27 +30,15 @@ class GuideNumberReading(Record):
     distance_m = models.FloatField(
         _("distance (m)"), help_text=_("Front fabric or rim to the meter, along the cord; 2 m.")
     )
-    f_mark = ApertureField(_("meter says f/"), help_text=_("The whole mark: 11."))
-    tenths = models.PositiveSmallIntegerField(
-        _("and tenths"), default=0, help_text=_("The small figure: 3 reads f/11 and three tenths.")
-    )
     power = FractionField(_("power"), default=1.0, help_text=_("As set: 1, 1/2, 1/4."))
-    iso = IsoField(_("ISO"), default="100")
     flash_alone = models.BooleanField(
         _("flash alone"),
         default=True,
         help_text=_("Dark room, or daylight at least four stops down. Others teach nothing."),
     )
-    meter = models.ForeignKey(
-        KitUnit,
-        on_delete=models.SET_NULL,
-        null=True,
-        blank=True,
-        related_name="+",
-        verbose_name=_("meter"),
-        limit_choices_to={"kind__category": "meter"},
-    )
     notes = models.CharField(_("notes"), max_length=200, blank=True)
+
+    part_of = ("strobe",)
 
     class Meta:
         verbose_name = _("guide number reading")
@@ -66,17 +55,12 @@ class GuideNumberReading(Record):
             *ranges(
                 "guide_reading",
                 distance_m=(0.05, 100),
-                f_mark=(0.7, 128),
+                f_mark=marks.APERTURES.ends,
                 tenths=(0, 9),
                 power=(1 / 8192, 1),
-                iso=(25, 110000),
+                iso=marks.ISOS.ends,
             ),
         )
 
     def __str__(self) -> str:
         return f"{self.strobe}, {self.modifier or _('standard reflector')}"
-
-    @property
-    def f_number(self) -> float:
-        """The exact f-number of mark and tenths."""
-        return self.f_mark * 2 ** (self.tenths / 20)

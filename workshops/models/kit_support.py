@@ -140,7 +140,7 @@ class NdFilter(KitKind):
     class Meta:
         verbose_name = _("ND filter")
         verbose_name_plural = _("ND filters")
-        constraints = tuple(ranges("filter", stops=(0.1, 20), thread_mm=(20, 150)))
+        constraints = tuple(ranges("filter", stops=(0.1, 12), thread_mm=(20, 150)))
 
 
 class Gel(KitKind):
@@ -159,4 +159,4 @@ class Gel(KitKind):
     class Meta:
         verbose_name = _("gel")
         verbose_name_plural = _("gels")
-        constraints = tuple(ranges("gel", loss_stops=(0, 6), shift_mired=(-500, 500)))
+        constraints = tuple(ranges("gel", loss_stops=(0, 6), shift_mired=(-150, 500)))

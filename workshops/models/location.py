@@ -24,9 +24,12 @@ def validate_horizon(profile) -> None:
                 params={"pair": pair, "hint": hint},
             )
         azimuth_deg, elevation_deg = pair
-        if not 0 <= azimuth_deg < 360 or not -10 <= elevation_deg <= 90:
+        if not 0 <= azimuth_deg < 360 or not -10 <= elevation_deg < 90:
             raise ValidationError(
-                _("Horizon: %(pair)s lies outside; azimuth 0 to below 360, elevation -10 to 90."),
+                _(
+                    "Horizon: %(pair)s lies outside; azimuth 0 to below 360, elevation -10 to below "
+                    "90."
+                ),
                 params={"pair": pair},
             )
         if azimuth_deg <= last_deg:
@@ -85,7 +88,9 @@ class Location(Record):
         help_text=_("What stands stand on: firm, sand, mud, shingle, deck, paving."),
     )
     slope_deg = models.FloatField(
-        _("slope (degrees)"), default=0.0, help_text=_("A stand on a slope tips sooner.")
+        _("slope (degrees)"),
+        default=0.0,
+        help_text=_("Up to 30. A stand on a slope tips sooner."),
     )
     wind_exposure_factor = models.FloatField(
         _("wind exposure"),
@@ -108,7 +113,7 @@ class Location(Record):
     sky_cover_share = models.FloatField(
         _("share of the sky hidden"),
         default=0.0,
-        help_text=_("By walls and trees, 0 to 1: a street 0.4, a courtyard 0.6."),
+        help_text=_("By walls and trees, 0 to 0.95: a street 0.4, a courtyard 0.6."),
     )
     under_trees = models.BooleanField(_("under trees"), default=False)
     water = models.CharField(_("water"), max_length=8, choices=Water.choices, default=Water.NONE)
@@ -188,9 +193,9 @@ class Location(Record):
                 elevation_m=(-450, 9000),
                 declination_deg=(-180, 180),
                 ground_reflectance=(0, 1),
-                slope_deg=(0, 45),
+                slope_deg=(0, 30),
                 wind_exposure_factor=(1, 3),
-                sky_cover_share=(0, 1),
+                sky_cover_share=(0, 0.95),
                 path_low_point_m=(-20, 100),
                 stand_height_m=(-20, 100),
                 water_bearing_deg=(0, 360),
@@ -213,6 +218,8 @@ class Landmark(Record):
     name = models.CharField(_("name"), max_length=80)
     bearing_deg = models.FloatField(_("bearing (degrees true)"))
     distance_m = models.FloatField(_("distance (m)"), null=True, blank=True)
+
+    part_of = ("location",)
 
     class Meta:
         verbose_name = _("landmark")

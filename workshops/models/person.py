@@ -7,6 +7,7 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
+from workshops import marks
 from workshops.models.base import Record, ranges
 from workshops.models.fields import IsoField, ShutterField
 
@@ -174,10 +175,10 @@ class CameraBody(Record):
         constraints = (
             *ranges(
                 "camera",
-                sync_s=(1 / 33000, 1),
-                fastest_shutter_s=(1 / 33000, 1),
-                curtain_s=(1 / 33000, 1),
-                lowest_iso=(25, 3300),
+                sync_s=(marks.SHUTTERS.ends[0], 1),
+                fastest_shutter_s=(marks.SHUTTERS.ends[0], 1),
+                curtain_s=(marks.SHUTTERS.ends[0], 1),
+                lowest_iso=(marks.ISOS.ends[0], marks.iso("3200")),
                 sensor_width_mm=(4, 100),
                 sensor_height_mm=(3, 100),
             ),

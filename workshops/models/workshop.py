@@ -161,6 +161,8 @@ class WorkshopRole(Record):
     release_signed = models.BooleanField(_("model release signed"), default=False)
     notes = models.TextField(_("notes"), blank=True)
 
+    part_of = ("workshop",)
+
     class Meta:
         verbose_name = _("role at the workshop")
         verbose_name_plural = _("roles at the workshop")

@@ -40,11 +40,22 @@ def create_user(
 
 
 @transaction.atomic
-def give_records(*, user: User) -> User:
+def give_records(*, by: User | None, user: User) -> User:
     """Return the account with the right to see and change every record but accounts and audit."""
+    before = rights(user)
     user.user_permissions.set(
         Permission.objects.filter(content_type__app_label__in=("workshops", "planning")).exclude(
             content_type__model__in=NOT_RECORDS
         )
     )
+    audit.note(user, before, rights(user), by=by)
     return user
+
+
+def rights(user: User) -> dict[str, list[str]]:
+    """Return what an account may do, as the audit keeps it."""
+    own = user.user_permissions.select_related("content_type")
+    return {
+        "groups": sorted(str(group) for group in user.groups.all()),
+        "user_permissions": sorted(str(right) for right in own),
+    }
