@@ -14,6 +14,7 @@ ROOT = Path(__file__).resolve().parents[2]
 ON_A_FILE = """
 import django
 django.setup()
+from django.core.management import call_command
 call_command("migrate", verbosity=0)
 from tests.records.test_races import race_for_the_last_seat
 print(*race_for_the_last_seat())

@@ -27,8 +27,8 @@ def validate_horizon(profile) -> None:
         if not 0 <= azimuth_deg < 360 or not -10 <= elevation_deg < 90:
             raise ValidationError(
                 _(
-                    "Horizon: %(pair)s lies outside; azimuth 0 to below 360, elevation -10 to below "
-                    "90."
+                    "Horizon: %(pair)s lies outside; azimuth 0 to below 360, elevation -10 to "
+                    "below 90."
                 ),
                 params={"pair": pair},
             )
