@@ -161,7 +161,7 @@ def _draw_falls(scene: Scene, say: Words) -> None:
         if head is None:
             continue
         way = f"{say.text('falls toward')} {say.bearing(stand.fall_toward_deg)}"
-        clear = f"{say.text('clear')} {say.length(stand.clear_circle_m)}"
+        clear = f"{say.text('clear')} {say.need_length(stand.clear_circle_m)}"
         scene.name(head, "" if way in said else way, clear, clear_mm=0.8)
         said.add(way)
 

@@ -1,6 +1,5 @@
 """The front of a set sheet: what cold hands need, in the order they need it."""
 
-import math
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
@@ -37,6 +36,7 @@ class LightBlock:
     stand_words: str
     grave: bool  # the stand wants more than a bag
     off_mark: bool  # the head's step leaves a tenth of a stop or more
+    sun_height_m: float | None  # of the lamp that meets the sun's angle; None: no such rule now
 
 
 @dataclass(frozen=True)
@@ -62,6 +62,7 @@ def _wind_words(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
     """Return when each modifier comes off and where its stand falls, alike ones together."""
     thunder = bool(inputs.forecast and inputs.forecast.thunder)
     together: dict[tuple[str, str, str], list[str]] = {}
+    no_gust: list[str] = []
     stands = [light for light in plan.lights if light.stand is not None]
     for light in sorted(stands, key=lambda light: light.stand.off_above_m_s or 0.0):
         stand = light.stand
@@ -71,9 +72,15 @@ def _wind_words(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
         if gust_m_s is None and not now:
             continue
         what = figures.short(light.modifier or light.name, 24)
-        key = (verdict if now else "", say.speed(gust_m_s), say.bearing(stand.fall_toward_deg))
+        if now and stand.off_above_m_s == 0.0:
+            # No gust is small enough: the reason is the stand's own.
+            no_gust.append(f"{what} {_('OFF')}: {say.words(stand.reason)}")
+            continue
+        gust = say.speed(gust_m_s) if now else say.limit_speed(gust_m_s)
+        key = (verdict if now else "", gust, say.bearing(stand.fall_toward_deg))
         together.setdefault(key, []).append(what)
-    return [_gust_words(*key, ", ".join(names)) for key, names in together.items()]
+    said = [_gust_words(*key, ", ".join(names)) for key, names in together.items()]
+    return [*no_gust, *said]
 
 
 def _gust_words(verdict: str, gust: str, toward: str, what: str) -> str:
@@ -117,6 +124,7 @@ def _stop_words(caution: Caution, say: Figures) -> str:
 
 def light_blocks(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[LightBlock]:
     given = {light.name: light for light in inputs.lights}
+    low_sun = not any(caution.code == "sun-high" for caution in plan.cautions)
     return [
         LightBlock(
             light=light,
@@ -124,6 +132,7 @@ def light_blocks(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[LightBl
             stand_words=_stand_words(light, say),
             grave=light.stand is not None and light.stand.verdict != "bag",
             off_mark=abs(light.residual_stops) >= LEAST_RESIDUAL_STOPS,
+            sun_height_m=light.matching_height_m if low_sun else None,
         )
         for light in plan.lights
     ]
@@ -133,8 +142,7 @@ def _stand_words(light: Light, say: Figures) -> str:
     stand = light.stand
     if stand is None:
         return _("hand held")
-    # Ballast is never rounded down.
-    hang = say.mass(math.ceil(max(stand.need_hung_kg or 0.0, stand.bag_kg)))
+    hang = say.need_mass(max(stand.need_hung_kg or 0.0, stand.bag_kg))
     return {
         "bag": _("hang %s") % hang,
         "hold": _("somebody HOLDS the stand, hang %s") % hang,
