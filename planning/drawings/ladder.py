@@ -9,15 +9,14 @@ from planning.drawings import svg
 from planning.drawings.geometry import Point
 from planning.drawings.labels import text_width_mm
 from planning.drawings.words import Words
+from planning.physics.constants import BLOCKED_STOPS, BLOWN_STOPS, GREY_REFLECTANCE
 from planning.plan.result import Tone
+from planning.plan.words import gettext_noop as _
 
 SHUTTER_COLUMN_MM = 11.0
 HEAD_MM = 7.4
 MOST_ROWS = 6
 SMALL_MM = 2.7
-MID_GREY_LINEAR = 0.18
-WHITE_AT_STOPS = 3.0  # the plan's own word decides; this only sets the scale of the greys
-DARKEST_STOPS = -4.5
 
 
 def ladder(
@@ -51,7 +50,7 @@ def ladder(
                 corner = Point(SHUTTER_COLUMN_MM + column * patch_mm + 0.2, top)
                 body.append(_patch(tone, say, corner, patch_mm, row_mm))
     height = HEAD_MM + len(shutters) * row_mm + 0.4
-    return svg.document(width_mm, height, say.text("How each surface comes out"), body)
+    return svg.document(width_mm, height, say.text(_("How each surface comes out")), body)
 
 
 def _thinned(shutters: list[float]) -> list[float]:
@@ -113,12 +112,12 @@ def grey(stops: float) -> str:
 
     Source: sRGB transfer curve, IEC 61966-2-1; the ends are common practice.
     """
-    if stops >= WHITE_AT_STOPS:
+    if stops >= BLOWN_STOPS:
         return "#ffffff"
-    if stops <= DARKEST_STOPS:
+    if stops <= BLOCKED_STOPS:
         return "#000000"
     # A straight scale above mid-grey keeps the steps apart that white paper would swallow.
-    light = min(1.0, MID_GREY_LINEAR * 2 ** min(stops, 2.4))
+    light = min(1.0, GREY_REFLECTANCE * 2 ** min(stops, 2.4))
     coded = 12.92 * light if light <= 0.0031308 else 1.055 * light ** (1 / 2.4) - 0.055
     level = round(255 * coded)
     return f"#{level:02x}{level:02x}{level:02x}"

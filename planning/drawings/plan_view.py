@@ -18,6 +18,7 @@ from planning.drawings.surroundings import (
 from planning.drawings.words import Words
 from planning.plan.inputs import LightInputs, SetInputs
 from planning.plan.result import Light, SetPlan
+from planning.plan.words import gettext_noop as _
 
 LAMP_MM = 1.7
 SHADOW_END_DASH = "2.2 1"
@@ -60,7 +61,7 @@ def plan_view(
         *scene.on_top,
         *(_words(spot) for spot in placed),
     ]
-    title = f"{say.text('Plan view')}: {plan.set.title}, 1:{say.number(scene.scale.ratio)}"
+    title = f"{say.text(_('Plan view'))}: {plan.set.title}, 1:{say.number(scene.scale.ratio)}"
     drawing = svg.document(width_mm, height_mm, title, body)
     return Drawing(drawing, tuple(placed), tuple(left_over))
 
@@ -95,14 +96,14 @@ def _draw_camera(scene: Scene, say: Words) -> None:
     scene.keep_clear(middle, 4.4, 3.8)
     facing = say.bearing(scene.plan.bearings.camera_true_deg)
     compass = scene.plan.bearings.camera_compass_deg
-    shown = f"{facing} {say.text('true')}"
+    shown = f"{facing} {say.text(_('true'))}"
     if compass is not None:
-        shown += f", {say.bearing(compass)} {say.text('compass')}"
+        shown += f", {say.bearing(compass)} {say.text(_('compass'))}"
     scene.name(
         middle,
-        f"{say.text('camera')} {say.number(inputs.focal_mm)} mm, "
+        f"{say.text(_('camera'))} {say.number(inputs.focal_mm)} mm, "
         f"{say.length(inputs.camera_distance_m)}",
-        f"{say.text('faces')} {shown}",
+        f"{say.text(_('faces'))} {shown}",
         clear_mm=2.2,
         bold=True,
     )
@@ -112,7 +113,7 @@ def _draw_subject(scene: Scene, say: Words) -> None:
     at = scene.scale.subject
     scene.on_top.append(svg.circle(at, 1.1, fill="black"))
     scene.keep_clear(at, 2.6, 2.6)
-    scene.name(at, say.text("subject"), clear_mm=1.5, bold=True)
+    scene.name(at, say.text(_("subject")), clear_mm=1.5, bold=True)
 
 
 def _lamp_spots(scene: Scene) -> list[tuple[LightInputs, Light, Point]]:
@@ -136,11 +137,11 @@ def _draw_lamps(scene: Scene, say: Words) -> None:
 def _lamp_words(light: LightInputs, say: Words) -> tuple[str, ...]:
     lines = [
         f"{say.text(light.role)}: {short(light.modifier or light.name, 20)}",
-        f"{say.text('cord')} {say.length(light.distance_m)}, "
-        f"{say.length(light.lamp_height_m)} {say.text('up')}",
+        f"{say.text(_('cord'))} {say.length(light.distance_m)}, "
+        f"{say.length(light.lamp_height_m)} {say.text(_('up'))}",
     ]
     if light.hand_held:
-        lines.append(say.text("hand held"))
+        lines.append(say.text(_("hand held")))
     return tuple(lines)
 
 
@@ -160,8 +161,8 @@ def _draw_falls(scene: Scene, say: Words) -> None:
         head = scene.arrow(at, at.plus(toward.times(radius_mm)), svg.THIN_MM, "1.2 0.8")
         if head is None:
             continue
-        way = f"{say.text('falls toward')} {say.bearing(stand.fall_toward_deg)}"
-        clear = f"{say.text('clear')} {say.need_length(stand.clear_circle_m)}"
+        way = f"{say.text(_('falls toward'))} {say.bearing(stand.fall_toward_deg)}"
+        clear = f"{say.text(_('clear'))} {say.need_length(stand.clear_circle_m)}"
         scene.name(head, "" if way in said else way, clear, clear_mm=0.8)
         said.add(way)
 
@@ -181,13 +182,13 @@ def _draw_shadows(scene: Scene, say: Words) -> None:
             end = meeting(scene.scale.subject, end, *scene.backdrop) or end
         part = scene.stroke(scene.scale.subject, end, svg.THICK_MM, dash)
         if part:
-            words = f"{say.text('shadow')} {say.clock(row.at)}"
+            words = f"{say.text(_('shadow'))} {say.clock(row.at)}"
             scene.name(part[1], f"{words}, {say.length(length_m)}", clear_mm=0.8)
 
 
 def _draw_backdrop(scene: Scene, say: Words) -> None:
     inputs, scale = scene.inputs, scene.scale
-    name = short(inputs.backdrop) or say.text("backdrop")
+    name = short(inputs.backdrop) or say.text(_("backdrop"))
     gap_m = inputs.gap_behind_m
     top = Point(scale.subject.x, scene.frame.top + 1.5)
     if gap_m is None:
@@ -195,7 +196,7 @@ def _draw_backdrop(scene: Scene, say: Words) -> None:
         return
     at = scale.paper(0.0, gap_m)
     if not scene.frame.grown(-1.0).holds_point(at):
-        scene.name(top, f"{name}, {say.length(gap_m)} {say.text('behind')}", clear_mm=0.6)
+        scene.name(top, f"{name}, {say.length(gap_m)} {say.text(_('behind'))}", clear_mm=0.6)
         return
     facing_deg = inputs.backdrop_facing_deg
     if facing_deg is None:
@@ -204,5 +205,5 @@ def _draw_backdrop(scene: Scene, say: Words) -> None:
     part = scene.stroke(at.minus(along), at.plus(along), svg.THICK_MM)
     if part:
         scene.backdrop = part
-        words = f"{name}, {say.length(gap_m)} {say.text('behind')}"
+        words = f"{name}, {say.length(gap_m)} {say.text(_('behind'))}"
         scene.name(part[0].plus(part[1]).times(0.5), words, clear_mm=0.8)

@@ -6,6 +6,7 @@ from planning.drawings.labels import short, text_width_mm
 from planning.drawings.scene import Scene
 from planning.drawings.words import Words
 from planning.plan.result import SunRow
+from planning.plan.words import gettext_noop as _
 
 NEEDLE_MM = 14.0
 SCALE_BLOCK_MM = 8.5
@@ -51,10 +52,10 @@ def _lines_under(scene: Scene, box: Box) -> int:
 
 def _north_words(declination_deg: float | None, say: Words) -> list[str]:
     if declination_deg is None:
-        return [say.text("solid: true N"), say.text("compass not known")]
-    side = say.text("E") if declination_deg >= 0 else say.text("W")
+        return [say.text(_("solid: true N")), say.text(_("compass not known"))]
+    side = say.text(_("E")) if declination_deg >= 0 else say.text(_("W"))
     turn = say.degrees(abs(declination_deg))
-    return [say.text("solid: true N"), say.text("dashed: compass"), f"{turn} {side}"]
+    return [say.text(_("solid: true N")), say.text(_("dashed: compass")), f"{turn} {side}"]
 
 
 def _needle(scene: Scene, centre: Point, bearing_deg: float, half_mm: float, dash: str) -> str:
@@ -94,11 +95,11 @@ def draw_sun(scene: Scene, say: Words) -> None:
 def _sun_arrow(scene: Scene, say: Words, row: SunRow, when: str) -> None:
     toward = scene.scale.toward(row.azimuth_deg)
     tail, head = _edge_arrow(scene, toward, inwards=True)
-    hidden = "" if row.above_horizon_profile else say.text("behind the skyline")
+    hidden = "" if row.above_horizon_profile else say.text(_("behind the skyline"))
     scene.name(
         tail.plus(head).times(0.5),
-        say.text("sun") + f" {when}",
-        f"{say.bearing(row.azimuth_deg)}, {say.degrees(row.elevation_deg)} {say.text('up')}",
+        say.text(_("sun")) + f" {when}",
+        f"{say.bearing(row.azimuth_deg)}, {say.degrees(row.elevation_deg)} {say.text(_('up'))}",
         hidden,
         clear_mm=1.6,
     )
@@ -116,7 +117,7 @@ def _edge_mark(scene: Scene, toward: Point, length_mm: float) -> tuple[Point, Po
     """Return the outer and inner end of a mark on a bearing, and keep its ground clear."""
     frame = scene.frame.grown(-1.0)
     outer = ray_end(scene.scale.subject, toward, frame)
-    for _ in range(40):
+    for _try in range(40):
         near = outer.minus(toward.times(length_mm))
         box = box_about(
             outer.plus(near).times(0.5),
@@ -137,9 +138,9 @@ def draw_wind(scene: Scene, say: Words) -> None:
         return
     gusts = [light.stand.gust_m_s for light in scene.plan.lights if light.stand]
     gust = max((gust for gust in gusts if gust is not None), default=forecast.gust_m_s)
-    lines = [f"{say.text('wind from')} {say.bearing(forecast.wind_from_deg)}"]
+    lines = [f"{say.text(_('wind from'))} {say.bearing(forecast.wind_from_deg)}"]
     if gust is not None:
-        lines.append(f"{say.text('gust')} {say.speed(gust)}")
+        lines.append(f"{say.text(_('gust'))} {say.speed(gust)}")
     box = _corner_block(scene, lines)
     along = scene.scale.toward(forecast.wind_from_deg + 180).times(4.8)
     centre = Point(box.left + NEEDLE_MM / 2, box.centre.y)
@@ -153,7 +154,7 @@ def draw_water(scene: Scene, say: Words) -> None:
         return
     toward = scene.scale.toward(place.water_bearing_deg)
     distance_m = place.water_distance_m
-    words = say.text("water's edge")
+    words = say.text(_("water's edge"))
     if distance_m is not None:
         words = f"{words} {say.length(distance_m)}"
         shore = scene.scale.subject.plus(toward.times(distance_m * scene.scale.mm_per_m))

@@ -34,6 +34,27 @@ def gettext_noop(message: str) -> str:
     return message
 
 
+_ = gettext_noop
+
+# The contract's own words, so that the translators see them: pages say them by ``term``.
+TERMS = (
+    *(_("key"), _("fill"), _("rim"), _("background")),
+    *(_("bag"), _("hold"), _("modifier off"), _("strike"), _("no forecast")),
+    *(_("fits"), _("too weak"), _("may be too weak"), _("too strong")),
+    _("nothing to do: the light there is enough"),
+    *(_("same"), _("opposite"), _("behind subject"), _("none"), _("changes")),
+    *(_("ahead"), _("side"), _("behind"), _("down")),
+    *(_("clear"), _("partly"), _("overcast"), _("sun out"), _("cloud over")),
+    *(_("metered"), _("own"), _("estimate"), _("incident"), _("spot"), _("sky"), _("backdrop")),
+    *(_("sync first"), _("aperture first"), _("simple"), _("advanced")),
+    *(_("as planned"), _("nd"), _("hss"), _("shade")),
+    *(_("skin"), _("white cloth"), _("black cloth"), _("wardrobe"), _("lit"), _("shaded")),
+    *(_("blown"), _("holds"), _("blocked"), _("stop"), _("act"), _("note")),
+    *(_("stops"), _("min"), _("caution"), _("extreme caution"), _("danger"), _("extreme danger")),
+    *(_("low"), _("moderate"), _("high"), _("very high"), _("extreme"), _("off")),
+)
+
+
 @dataclass(frozen=True)
 class Words:
     """A sentence with places for its figures, each (name, value, kind)."""

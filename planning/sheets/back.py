@@ -22,11 +22,8 @@ class ToneRow:
 class SunLine:
     sun: SunRow
     words: str
-    compass_deg: float | None
-    shadow_m: float | None
-    ambient: AmbientRow | None
+    ambient: AmbientRow
     spread: str
-    moved_stops: float | None  # of the base, against the first row
 
 
 def lesson_lines(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
@@ -164,37 +161,23 @@ def sorted_cautions(plan: SetPlan):
     return sorted(plan.cautions, key=lambda caution: LEVEL_ORDER.get(caution.level, 3))
 
 
-def sun_rows(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[SunLine]:
-    """Return the sun at each instant with its compass bearing, its shadow and the light then."""
-    ambient = {row.at: row for row in plan.ambient}
-    first = plan.ambient[0].background_ev100 if plan.ambient else 0.0
-    rows = []
-    for sun in plan.sun:
-        light = ambient.get(sun.at)
-        ratio = sun.shadow_length_ratio
-        rows.append(
-            SunLine(
-                sun=sun,
-                words=sun_words(sun.from_camera_deg),
-                compass_deg=_compass_deg(sun.azimuth_deg, plan.bearings.declination_deg),
-                shadow_m=None if ratio is None else ratio * inputs.subject_height_m,
-                ambient=light,
-                spread=spread_words(light.low_stops, light.high_stops, say) if light else "",
-                moved_stops=light.background_ev100 - first if light else None,
-            )
-        )
-    return rows
+def sun_rows(plan: SetPlan, say: Figures) -> list[SunLine]:
+    """Return the sun at each instant with the light then."""
+    return [
+        SunLine(sun, sun_words(sun), light, spread_words(light.low_stops, light.high_stops, say))
+        for sun, light in zip(plan.sun, plan.ambient, strict=True)
+    ]
 
 
-def _compass_deg(true_deg: float, declination_deg: float | None) -> float | None:
-    return None if declination_deg is None else true_deg - declination_deg
-
-
-def sun_words(from_camera_deg: float) -> str:
-    """Return where the sun stands for the photographer, by the limits of 45 and 135 degrees."""
-    size = abs(from_camera_deg)
-    where = _("ahead") if size < 45 else _("at the side") if size <= 135 else _("behind you")
-    return f"{where}, {figures.aside(from_camera_deg)}"
+def sun_words(sun: SunRow) -> str:
+    """Return where the sun stands for the photographer."""
+    where = {
+        "ahead": _("ahead"),
+        "side": _("at the side"),
+        "behind": _("behind you"),
+        "down": _("down"),
+    }[sun.stands]
+    return f"{where}, {figures.aside(sun.from_camera_deg)}"
 
 
 def spread_words(low: float, high: float, say: Figures) -> str:

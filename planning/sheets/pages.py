@@ -101,7 +101,7 @@ def back_page(
         "remedies": [back.remedy_words(remedy, say) for remedy in plan.exposure.remedies],
         "tones": back.tone_rows(plan, say),
         "cautions": back.sorted_cautions(plan),
-        "sun": back.sun_rows(plan, inputs, say),
+        "sun": back.sun_rows(plan, say),
         "states": back.state_words(plan, say),
         "bodies": front.own_lines(plan),
         "heads": list(zip(plan.battery, plan.lights, strict=True)),

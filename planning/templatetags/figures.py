@@ -177,6 +177,18 @@ def words(value: Words | str, say: Figures) -> str:
 
 
 @register.filter
+def term(value: str) -> str:
+    """Return one of the plan's own words in the reader's language.
+
+    A surface names its side last ("black coat lit"): its own name is the house's text.
+    """
+    surface, _space, side = str(value).rpartition(" ")
+    if surface and side in ("lit", "shaded"):
+        return f"{_(surface)} {_(side)}"
+    return _(str(value)) if value else ""
+
+
+@register.filter
 def short(name: str, limit: int) -> str:
     """Return a name for a narrow place; a text somebody must read whole goes through ``cut``."""
     return labels.short(str(name), limit)

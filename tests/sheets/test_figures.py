@@ -1,6 +1,8 @@
 """Figures are rounded once, in the house's units and the reader's language."""
 
+import re
 from datetime import UTC, datetime
+from pathlib import Path
 
 import pytest
 from django.utils.translation import override
@@ -9,6 +11,7 @@ from planning.figures import Figures
 from planning.plan.words import say as sentence
 from planning.templatetags import figures
 
+ROOT = Path(__file__).resolve().parents[2]
 METRIC = Figures(timezone="Europe/London")
 IMPERIAL = Figures(units="imperial", clock_hours=12, timezone="America/New_York")
 NB = "\N{NO-BREAK SPACE}"
@@ -112,3 +115,20 @@ def test_a_sentence_of_the_plan_gets_the_houses_units():
     assert figures.words(gust, METRIC) == f"gust 8.9{NB}m/s on it"
     assert figures.words(gust, IMPERIAL) == f"gust 20{NB}mph on it"
     assert figures.words("plain", METRIC) == "plain"
+
+
+@pytest.mark.parametrize("word", ["key", "strike", "", "black coat lit"])
+def test_the_plans_own_words_read_as_they_are_in_english(word):
+    assert figures.term(word) == word
+
+
+def test_a_surface_keeps_the_houses_own_name_and_turns_only_its_side():
+    # Django's own catalogue knows "or" in German; a surface's side is looked up the same way.
+    with override("de"):
+        assert figures.term("or") == "oder"
+        assert figures.term("or lit").startswith("oder ")
+
+
+def test_no_word_of_a_drawing_escapes_the_translators():
+    for path in sorted((ROOT / "planning" / "drawings").glob("*.py")):
+        assert not re.search(r"say\.text\([\"']", path.read_text(encoding="utf-8")), path
