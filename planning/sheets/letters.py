@@ -5,6 +5,7 @@ would come out differently on another.
 """
 
 import unicodedata
+from collections.abc import Iterable
 from functools import cache
 
 import fontpkg
@@ -30,6 +31,11 @@ def printable(text: str) -> str:
     if text.isascii() and text.replace("\n", "").replace("\t", "").isprintable():
         return text
     return "".join(map(_printable_letter, text))
+
+
+def missing_signs(texts: Iterable[str]) -> int:
+    """Return how many signs of these texts the fonts lack: what a sheet must own up to."""
+    return sum(printable(text).count(STAND_IN) - text.count(STAND_IN) for text in texts)
 
 
 def _printable_letter(letter: str) -> str:

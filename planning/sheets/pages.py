@@ -4,7 +4,8 @@ Nothing is computed or rounded here: figures go through ``figures``, texts are c
 the paper holds, and lists are shared between the front and the continued page.
 """
 
-from dataclasses import dataclass, replace
+from collections.abc import Iterator
+from dataclasses import dataclass, fields, is_dataclass, replace
 from datetime import UTC, datetime
 
 from django.utils.safestring import mark_safe
@@ -18,6 +19,7 @@ from planning.plan.inputs import SetInputs
 from planning.plan.result import SetPlan
 from planning.sheets import back, front
 from planning.sheets.front import Room
+from planning.sheets.letters import missing_signs
 from planning.sheets.options import PrintOptions
 from planning.templatetags.figures import cut
 
@@ -91,7 +93,7 @@ def back_page(
     """Return the context of the back, and of what the front had no room for."""
     say = options.figures(inputs.location.timezone)
     shown = _shared_lists(plan, inputs, room, say)
-    row = plan.ambient[0] if plan.ambient else None
+    row = plan.ambient[0]
     return {
         **_common(plan, inputs, options, say),
         **{f"more_{name}": more for name, (_rows, more) in shown.items()},
@@ -107,11 +109,22 @@ def back_page(
         "heads": list(zip(plan.battery, plan.lights, strict=True)),
         "stands": [light for light in plan.lights if light.stand is not None],
         "base_spread": _base_spread(plan, say),
-        "face_source": row.subject_source if row else "",
-        "face_spread": back.spread_words(row.subject_low_stops, row.subject_high_stops, say)
-        if row
-        else "",
+        "face_source": row.subject_source,
+        "face_spread": back.spread_words(row.subject_low_stops, row.subject_high_stops, say),
+        "missing_signs": missing_signs(_texts(inputs)),
     }
+
+
+def _texts(part: object) -> Iterator[str]:
+    """Every text of the inputs, whatever record it came from."""
+    if isinstance(part, str):
+        yield part
+    elif isinstance(part, tuple):
+        for one in part:
+            yield from _texts(one)
+    elif is_dataclass(part):
+        for field in fields(part):
+            yield from _texts(getattr(part, field.name))
 
 
 def _common(plan: SetPlan, inputs: SetInputs, options: PrintOptions, say: Figures) -> dict:

@@ -9,7 +9,7 @@ from weasyprint import HTML
 from weasyprint.urls import FatalURLFetchingError
 
 from planning.sheets import pdf
-from planning.sheets.letters import printable
+from planning.sheets.letters import missing_signs, printable
 from tests.sheets.example import OCTA, attendees, location, slate_wall
 from tests.sheets.test_pdf import made, read, words
 
@@ -85,3 +85,10 @@ def test_the_renderers_loggers_are_left_as_they_were():
     made(slate_wall())
     assert [logging.getLogger(name).level for name in pdf.WATCHED_LOGGERS] == before
     assert "SOURCE_DATE_EPOCH" not in os.environ
+
+
+def test_signs_the_fonts_lack_are_owned_up_to_on_the_back():
+    assert missing_signs(["plain", "a\N{CAMERA WITH FLASH}b", "\N{WHITE SQUARE}"]) == 1
+    sheet = read(made(slate_wall(notes="\N{CAMERA WITH FLASH} at dusk")))
+    text = words(sheet.pages[1])
+    assert "1 sign of the records' texts cannot be printed here" in text
