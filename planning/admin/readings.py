@@ -16,6 +16,10 @@ class ReadingAdmin(AuditedAdmin):
     list_select_related = ("planned_set__location", "location", "meter__kind__meter")
     search_fields = ("planned_set__title", "location__name", "spot", "notes")
     autocomplete_fields = ("planned_set", "location", "meter")
+    fields = (
+        "planned_set", "location", "at", "kind", "plane", "f_mark", "tenths", "shutter_s", "iso",
+        "ev", "flash_in", "meter", "spread_stops", "spot", "sky", "notes",
+    )  # fmt: skip
     read = local_time("at", _("read at"))
 
     @admin.display(description=_("EV at ISO 100"))

@@ -62,6 +62,21 @@ BROKEN = [
     (make.ReadingFactory, {"planned_set": None}, "exactly one"),
     (make.ReadingFactory, {"ev": 12.0}, "or the EV alone"),
     (make.ReadingFactory, {"plane": "sky"}, "a sky reading is of the sky"),
+    (make.ReadingFactory, {"kind": "spot", "plane": "face"}, "read the face with the dome"),
+    (make.ReadingFactory, {"kind": "spot", "plane": "shade"}, "or choose the backdrop"),
+    # What the physics refuses, the record refuses first.
+    (make.LocationFactory, {"slope_deg": 31.0}, "slope (degrees): enter 0 to 30"),
+    (make.LocationFactory, {"sky_cover_share": 1.0}, "share of the sky hidden: enter 0 to 0.95"),
+    (make.ForecastFactory, {"temperature_c": -41.0}, "enter -40 to 60"),
+    (make.ModifierFactory, {"beam_deg": 180.0}, "beam angle (degrees): enter 1 to 179"),
+    (make.StrobeFactory, {"power_step_stops": 0.25}, "whole, half, third or tenth stops"),
+    (make.StandFactory, {"mass_kg": 0.0}, "Mass: enter what the stand weighs"),
+    (make.GelFactory, {"shift_mired": -190.0}, "enter -150 to 500"),
+    (make.NdFilterFactory, {"stops": 13.0}, "enter 0.1 to 12"),
+    (make.SetFactory, {"focal_mm": 600.0, "camera_distance_m": 0.6}, "more than the focal length"),
+    (make.LightFactory, {"angle_deg": 150.0}, "make it a rim"),
+    (make.LightFactory, {"role": "fill", "angle_deg": -150.0}, "make it a rim"),
+    (make.LightFactory, {"lamp_height_m": 0.0}, "height of the lamp (m): enter 0.05 to 20"),
 ]
 
 
@@ -140,6 +155,8 @@ def test_addresses_differ_by_more_than_case():
         ([[0, 3], [0, 2]], "azimuth 0 comes after 0"),
         ([[360, 3]], "0 to below 360"),
         ([[10, 95]], "elevation -10 to below 90"),
+        ([[10, 90]], "elevation -10 to below 90"),
+        ([[10, -11]], "elevation -10 to below 90"),
         ([[10]], "no pair of numbers"),
         ({"10": 3}, "enter pairs like"),
     ],
@@ -168,6 +185,46 @@ def test_whatever_is_stored_is_a_member_of_the_series():
     camera = make.CameraFactory(sync_s="1/125", lowest_iso="200")
     camera.refresh_from_db()
     assert (camera.sync_s, camera.lowest_iso) == (1 / 128, 200.0)
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("f/128", "f/128 lies outside the marks f/0.7 to f/90: enter it like f/11"),
+        ("0.5", "0.5 lies outside the marks f/0.7 to f/90"),
+    ],
+)
+def test_a_mark_no_dial_has_is_refused_with_the_ends_of_the_series(typed, told):
+    planned = make.SetFactory()
+    planned.smallest_f_number = typed
+    assert told in sentences(planned)
+
+
+def test_the_ends_of_every_series_can_be_kept():
+    planned = make.SetFactory(
+        widest_f_number="f/0.7", smallest_f_number="f/90", iso="25", highest_iso="102400"
+    )
+    reading = make.ReadingFactory(planned_set=planned, f_mark="f/90", shutter_s="1/32000", iso="25")
+    for record in (planned, reading, make.ReadingFactory(f_mark="f/0.7", shutter_s="30 s")):
+        record.refresh_from_db()
+        record.full_clean()
+    assert reading.f_mark == 2.0 ** (39 / 6)
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [("1", "whole"), ("1/2", "half"), ("1/3", "third"), ("1/10", "tenth"), (0.1, "tenth")],
+)
+def test_a_power_step_is_kept_exactly_and_shown_in_words(typed, words):
+    strobe = make.StrobeFactory(power_step_stops=typed)
+    strobe.refresh_from_db()
+    strobe.full_clean()
+    assert strobe.get_power_step_stops_display() == f"{words} stops"
+
+
+def test_a_rim_stands_behind_and_a_slope_of_thirty_is_kept():
+    make.LightFactory(role="rim", angle_deg=180.0).full_clean()
+    make.LocationFactory(slope_deg=30.0, sky_cover_share=0.95).full_clean()
 
 
 def test_a_plain_kind_cannot_pose_as_one_with_figures():

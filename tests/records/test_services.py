@@ -21,7 +21,7 @@ from workshops.models import (
     Workshop,
     WorkshopKit,
 )
-from workshops.services.accounts import create_user
+from workshops.services.accounts import create_user, give_records
 from workshops.services.house import add_terms, save_house
 from workshops.services.kit import add_kind, add_unit, bring_along, record_guide_number
 from workshops.services.locations import add_forecast, add_location
@@ -77,6 +77,18 @@ def test_a_weak_password_makes_no_account():
     with pytest.raises(Refused, match="too short"):
         create_user(by=None, email="office@example.org", password="short")
     assert not User.objects.exists()
+
+
+def test_rights_given_to_an_account_stand_in_the_audit():
+    office, instructor = make.UserFactory(), make.UserFactory(is_superuser=False)
+    give_records(by=office, user=instructor)
+    give_records(by=office, user=instructor)  # nothing new, so nothing to note
+    entry = AuditEntry.objects.get(record_type="workshops.user")
+    assert (entry.who, entry.record_id) == (office, str(instructor.pk))
+    before, after = entry.changes["user_permissions"]
+    assert before == []
+    assert any("Can change planned set" in right for right in after)
+    assert not any("Can change audit entry" in right for right in after)
 
 
 def test_the_house_is_saved_as_one_record_and_its_change_is_kept():

@@ -142,6 +142,10 @@ class GuideNumberReadingAdmin(AuditedAdmin):
     list_select_related = ("strobe", "modifier")
     search_fields = ("strobe__name", "modifier__name", "notes")
     autocomplete_fields = ("strobe", "modifier", "meter")
+    fields = (
+        "strobe", "modifier", "read_on", "distance_m", "f_mark", "tenths", "power", "iso",
+        "flash_alone", "meter", "notes",
+    )  # fmt: skip
 
     @admin.display(description=_("reads"))
     def reads(self, reading):
