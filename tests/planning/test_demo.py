@@ -129,7 +129,7 @@ def test_text_and_list_speak_of_the_same_sets(built):
 
 
 @pytest.mark.parametrize(
-    ("argument", "told"), [("99", "set_plan --list"), ("two", "no number"), (None, "--list")]
+    ("argument", "told"), [("999999", "set_plan --list"), ("two", "no number"), (None, "--list")]
 )
 def test_a_wrong_number_is_one_sentence_and_exit_code_2(built, argument, told):
     with pytest.raises(CommandError, match=told) as refusal:

@@ -38,8 +38,8 @@ def test_plain_fields_and_times_arrive_as_recorded(planned):
 
 
 def test_an_unknown_id_points_to_the_list():
-    with pytest.raises(NotFound, match="There is no set 99: `set_plan --list` shows"):
-        set_inputs(99)
+    with pytest.raises(NotFound, match="There is no set 999999: `set_plan --list` shows"):
+        set_inputs(999999)
 
 
 def test_a_location_without_coordinates_is_refused(planned):
