@@ -13,7 +13,6 @@ from planning.plan.ambient import (
     clear_of_profile,
     levels_at,
     local,
-    offsets,
     sun_at,
 )
 from planning.plan.battery import battery_row
@@ -31,6 +30,7 @@ from planning.plan.lights import (
 )
 from planning.plan.low_light import dimmest_ev100, fastest_change, re_meter_min, schedule
 from planning.plan.options import camera_refusal, options, shade_line
+from planning.plan.readings import offsets
 from planning.plan.remedies import remedies
 from planning.plan.result import Bearings, Exposure, SetHead, SetPlan, SunRow, Turn
 from planning.plan.stand import stand_row

@@ -155,6 +155,10 @@ def _water(inputs: SetInputs, water: WaterPlan | None) -> Iterator[Caution]:
             COMMON,
         )
         return
+    yield from _flood(inputs, water)
+
+
+def _flood(inputs: SetInputs, water: WaterPlan) -> Iterator[Caution]:
     if water.clear_by_at is not None:
         yield _tide(inputs, water)
     if water.stands_flood_at is not None and water.stands_flood_at <= inputs.end_at:

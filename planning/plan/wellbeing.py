@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from planning.physics import constants as c
 from planning.physics.weather import heat_band, heat_index_c, uv_band, wind_chill_c
-from planning.plan.inputs import SetInputs
+from planning.plan.inputs import ForecastInputs, SetInputs
 from planning.plan.result import Caution, Light
 from planning.plan.words import gettext_noop as _
 from planning.plan.words import say
@@ -32,6 +32,22 @@ def weather(inputs: SetInputs) -> Iterator[Caution]:
             ),
             say(_("lightning guidance of national weather services: any thunder stops")),
         )
+    yield from _heat(forecast)
+    uv = forecast.uv_index
+    if uv is not None and uv >= c.UV_PROTECTION_FROM - 0.5:
+        yield Caution(
+            "uv",
+            "note",
+            say(
+                _("UV index {index} ({band}): hats, cream, shade."),
+                index=(uv, "whole"),
+                band=(say(uv_band(uv)), "words"),
+            ),
+            say(_("WHO global solar UV index guide 2002")),
+        )
+
+
+def _heat(forecast: ForecastInputs) -> Iterator[Caution]:
     if forecast.temperature_c is not None and forecast.humidity_percent is not None:
         felt_c = heat_index_c(forecast.temperature_c, forecast.humidity_percent)
         if heat_band(felt_c):
@@ -48,18 +64,6 @@ def weather(inputs: SetInputs) -> Iterator[Caution]:
                 ),
                 say(_("heat index, National Weather Service SR 90-23")),
             )
-    uv = forecast.uv_index
-    if uv is not None and uv >= c.UV_PROTECTION_FROM - 0.5:
-        yield Caution(
-            "uv",
-            "note",
-            say(
-                _("UV index {index} ({band}): hats, cream, shade."),
-                index=(uv, "whole"),
-                band=(say(uv_band(uv)), "words"),
-            ),
-            say(_("WHO global solar UV index guide 2002")),
-        )
 
 
 def cold(inputs: SetInputs) -> Iterator[Caution]:
@@ -97,6 +101,23 @@ def people(inputs: SetInputs) -> Iterator[Caution]:
             ),
             say(_("WCAG 2.2 and broadcast guidance; ask the person, medical advice decides")),
         )
+    yield from _minors(inputs)
+    heads = len(inputs.attendees) + inputs.other_heads
+    limit = inputs.location.head_limit
+    if limit is not None and heads > limit:
+        yield Caution(
+            "head-limit",
+            "stop",
+            say(
+                _("{heads} people with model and helpers, and the permit allows {limit}."),
+                heads=(heads, "whole"),
+                limit=(limit, "whole"),
+            ),
+            say(_("the permit of this place")),
+        )
+
+
+def _minors(inputs: SetInputs) -> Iterator[Caution]:
     minors = [person for person in inputs.attendees if person.under_age]
     if minors:
         missing = any(not person.guardian for person in minors)
@@ -116,19 +137,6 @@ def people(inputs: SetInputs) -> Iterator[Caution]:
             "stop" if missing else "act",
             say(message),
             say(_("clubs' safeguarding practice; local law decides")),
-        )
-    heads = len(inputs.attendees) + inputs.other_heads
-    limit = inputs.location.head_limit
-    if limit is not None and heads > limit:
-        yield Caution(
-            "head-limit",
-            "stop",
-            say(
-                _("{heads} people with model and helpers, and the permit allows {limit}."),
-                heads=(heads, "whole"),
-                limit=(limit, "whole"),
-            ),
-            say(_("the permit of this place")),
         )
 
 
