@@ -165,6 +165,7 @@ def background_ev100(inputs: SetInputs, levels: Levels) -> float:
 
 def ambient_row(inputs: SetInputs, at: datetime, added: Offsets) -> AmbientRow:
     levels = levels_at(inputs, at, added)
+    first = levels_at(inputs, inputs.start_at, added)
     sky = sky_word(inputs)
     quantity = "sky" if inputs.base_kind == "sky" else "incident"
     low, high = _spread(inputs, at, added, quantity, guessed_tone=inputs.base_kind == "spot")
@@ -182,6 +183,7 @@ def ambient_row(inputs: SetInputs, at: datetime, added: Offsets) -> AmbientRow:
         subject_source=added.source("subject"),
         subject_low_stops=subject_low,
         subject_high_stops=subject_high,
+        moved_stops=background_ev100(inputs, levels) - background_ev100(inputs, first),
         states=_states(inputs, at)
         if sky == "partly" and added.source(quantity) == "estimate"
         else (),

@@ -61,7 +61,7 @@ class AmbientRow:
     subject_source: str
     subject_low_stops: float
     subject_high_stops: float
-    moved_stops: float = 0.0  # background_ev100 since the start
+    moved_stops: float  # background_ev100 since the start
     states: tuple[SkyState, ...] = ()
 
 
