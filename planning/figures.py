@@ -12,7 +12,7 @@ from django.utils import formats
 from django.utils.translation import gettext
 from django.utils.translation import gettext as _
 
-from planning.plan.words import UNITS, Words
+from planning.plan.words import TERMS, UNITS, Words
 
 MINUS = "\N{MINUS SIGN}"
 NOT_KNOWN = "\N{EM DASH}"
@@ -21,6 +21,7 @@ METRES_A_FOOT = 0.3048  # exact: international foot, NIST SP 811 (2008), appendi
 KILOGRAMS_A_POUND = 0.45359237  # exact, same place
 NEWTONS_A_POUND_FORCE = 4.4482216  # same place
 METRES_A_SECOND_A_MILE_AN_HOUR = 0.44704  # exact, same place
+SIDES = ("lit", "shaded")
 FLOAT_SLACK = 1e-6  # of the shown unit: 12.000000001 kg is 12 kg
 
 
@@ -149,10 +150,11 @@ class Figures:
             return str(value)
         if not value:
             return ""
-        shown = {name: self._figure(figure, kind) for name, figure, kind in value.figures}
+        shown = {name: self.amount(figure, kind) for name, figure, kind in value.figures}
         return gettext(value.message).format(**shown)
 
-    def _figure(self, value: object, kind: str) -> str:
+    def amount(self, value: object, kind: str) -> str:
+        """Return one figure of a sentence: its kind is one of ``plan.words.UNITS``, or a text."""
         if isinstance(value, Words):
             return self.words(value)
         if isinstance(value, datetime):
@@ -179,3 +181,13 @@ class Figures:
     def text(self, message: str) -> str:
         """Return the message in the reader's language; drawings ask for their words here."""
         return gettext(message)
+
+    def term(self, value: str) -> str:
+        """Return one of the plan's own words in the reader's language.
+
+        A surface names its side last ("black coat lit"): what the house calls it stays.
+        """
+        surface, _space, side = value.rpartition(" ")
+        if surface and side in SIDES:
+            return f"{gettext(surface) if surface in TERMS else surface} {gettext(side)}"
+        return gettext(value) if value in TERMS else value

@@ -64,7 +64,7 @@ def _thinned(shutters: list[float]) -> list[float]:
 def _heads(surfaces: Sequence[str], say: Words, patch_mm: float) -> str:
     parts = []
     for column, surface in enumerate(surfaces):
-        lines = _wrapped(say.text(surface), patch_mm - 0.6)
+        lines = _wrapped(say.term(surface), patch_mm - 0.6)
         for row, line in enumerate(lines):
             base = HEAD_MM - 1.2 - (len(lines) - 1 - row) * 3.0
             left = SHUTTER_COLUMN_MM + column * patch_mm + 0.4
@@ -94,7 +94,7 @@ def _patch(tone: Tone, say: Words, corner: Point, patch_mm: float, row_mm: float
     held = tone.state == "holds"
     lines = [say.number(tone.stops, 1, sign=True)]
     if not held:
-        lines.append(say.text(tone.state))
+        lines.append(say.term(tone.state))
     plate_high = 3.1 * len(lines) + 0.5
     widest = max(text_width_mm(line, SMALL_MM) for line in lines)
     plate_wide = min(patch_mm - 0.8, widest + 0.8)

@@ -66,6 +66,11 @@ def plan_view(
     return Drawing(drawing, tuple(placed), tuple(left_over))
 
 
+def empty_view(*, width_mm: float, height_mm: float) -> Drawing:
+    """Return a drawing of that size with nothing on it, to measure a page with."""
+    return Drawing(svg.document(width_mm, height_mm, "", []), (), ())
+
+
 def _words(spot: Placed) -> str:
     """The label on its own white ground, so that no line runs through its letters."""
     parts = [svg.plate(spot.box)]
@@ -136,7 +141,7 @@ def _draw_lamps(scene: Scene, say: Words) -> None:
 
 def _lamp_words(light: LightInputs, say: Words) -> tuple[str, ...]:
     lines = [
-        f"{say.text(light.role)}: {short(light.modifier or light.name, 20)}",
+        f"{say.term(light.role)}: {short(light.modifier or light.name, 20)}",
         f"{say.text(_('cord'))} {say.length(light.distance_m)}, "
         f"{say.length(light.lamp_height_m)} {say.text(_('up'))}",
     ]

@@ -6,7 +6,7 @@ from django.utils.translation import gettext as _
 
 from planning.figures import NOT_KNOWN, Figures
 from planning.plan.inputs import SetInputs
-from planning.plan.result import AmbientRow, Remedy, SetPlan, SunRow
+from planning.plan.result import AmbientRow, SetPlan, SunRow
 from planning.templatetags import figures
 
 LEVEL_ORDER = {"stop": 0, "act": 1, "note": 2}
@@ -119,24 +119,12 @@ def state_words(plan: SetPlan, say: Figures) -> list[str]:
     return [
         _("%(name)s: backdrop %(back)s, face %(face)s stops against the plan")
         % {
-            "name": state.name,
+            "name": say.term(state.name),
             "back": figures.stops(state.background_ev100 - row.background_ev100, say),
             "face": figures.stops(state.subject_ev100 - row.subject_ev100, say),
         }
         for state in row.states
     ]
-
-
-def remedy_words(remedy: Remedy, say: Figures) -> str:
-    """Return a remedy with its number in the house's units."""
-    what = say.words(remedy.what)
-    if remedy.number is None:
-        return what
-    if remedy.unit == "m":
-        return f"{what} {say.length(remedy.number)}"
-    places = 0 if remedy.unit == "min" else 1
-    number = say.number(remedy.number, places)
-    return f"{what} {number} {_(remedy.unit)}" if remedy.unit else f"{what} {number}"
 
 
 def tone_rows(plan: SetPlan, say: Figures) -> list[ToneRow]:
@@ -151,7 +139,7 @@ def tone_rows(plan: SetPlan, say: Figures) -> list[ToneRow]:
             if tone is None:
                 words.append(NOT_KNOWN)
                 continue
-            state = "" if tone.state == "holds" else f" {_(tone.state)}"
+            state = "" if tone.state == "holds" else f" {say.term(tone.state)}"
             words.append(figures.stops(tone.stops, say) + state)
         rows.append(ToneRow(surface, tuple(words)))
     return rows

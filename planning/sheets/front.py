@@ -13,6 +13,7 @@ from planning.templatetags import figures
 PATCH_SURFACES = ("skin lit", "skin shaded", "white cloth lit", "black cloth lit")
 BACKDROP_SURFACES = ("backdrop", "sky")  # the first that has a tone stands for what is behind
 LEAST_RESIDUAL_STOPS = 0.095  # what prints as a tenth
+FRONTAL = ("key", "fill")  # lamps whose shadow shows beside the sun's
 SPOKEN_CODES = ("wind-", "thunder", "tide")  # stop cautions that have their own words above
 
 
@@ -124,7 +125,8 @@ def _stop_words(caution: Caution, say: Figures) -> str:
 
 def light_blocks(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[LightBlock]:
     given = {light.name: light for light in inputs.lights}
-    low_sun = not any(caution.code == "sun-high" for caution in plan.cautions)
+    # A lamp that fills stands across from the sun; under a high one its side alone is matched.
+    low_sun = plan.set.job != "fill" and all(one.code != "sun-high" for one in plan.cautions)
     return [
         LightBlock(
             light=light,
@@ -132,7 +134,7 @@ def light_blocks(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[LightBl
             stand_words=_stand_words(light, say),
             grave=light.stand is not None and light.stand.verdict != "bag",
             off_mark=abs(light.residual_stops) >= LEAST_RESIDUAL_STOPS,
-            sun_height_m=light.matching_height_m if low_sun else None,
+            sun_height_m=light.matching_height_m if low_sun and light.role in FRONTAL else None,
         )
         for light in plan.lights
     ]
@@ -149,7 +151,7 @@ def _stand_words(light: Light, say: Figures) -> str:
         "modifier off": _("modifier OFF"),
         "strike": _("STRIKE, do not rig"),
         "no forecast": _("no gust known: bag, and measure"),
-    }.get(stand.verdict, stand.verdict)
+    }[stand.verdict]
 
 
 def own_lines(plan: SetPlan) -> list[OwnLine]:

@@ -30,12 +30,20 @@ def printable(text: str) -> str:
     """Return the text with a square for each letter the fonts lack and no control signs."""
     if text.isascii() and text.replace("\n", "").replace("\t", "").isprintable():
         return text
-    return "".join(map(_printable_letter, text))
+    return text.translate(_PRINTED)
 
 
 def missing_signs(texts: Iterable[str]) -> int:
     """Return how many signs of these texts the fonts lack: what a sheet must own up to."""
     return sum(printable(text).count(STAND_IN) - text.count(STAND_IN) for text in texts)
+
+
+class _Printed(dict):
+    """What is printed for each letter, worked out the first time a text holds it."""
+
+    def __missing__(self, code: int) -> str:
+        self[code] = _printable_letter(chr(code))
+        return self[code]
 
 
 def _printable_letter(letter: str) -> str:
@@ -44,3 +52,6 @@ def _printable_letter(letter: str) -> str:
     if unicodedata.category(letter) in UNSEEN:
         return ""
     return letter if ord(letter) in _held() else STAND_IN
+
+
+_PRINTED = _Printed()

@@ -13,14 +13,15 @@ from django.utils.translation import gettext as _
 from django.utils.translation import override
 
 from planning.drawings.ladder import HEAD_MM, MOST_ROWS, ladder
-from planning.drawings.plan_view import plan_view
+from planning.drawings.plan_view import empty_view, plan_view
 from planning.figures import Figures
 from planning.plan.inputs import SetInputs
 from planning.plan.result import SetPlan
 from planning.sheets import back, front
 from planning.sheets.front import Room
 from planning.sheets.letters import missing_signs
-from planning.sheets.options import PrintOptions
+from planning.sheets.options import CLIP_MM, FOOT_MM, SIDE_MM, PrintOptions
+from planning.templatetags import figures
 from planning.templatetags.figures import cut
 
 LADDER_COLUMN_MM = 74.0
@@ -48,8 +49,19 @@ class BackRoom:
     flows: bool = False  # on to a continued page, and what the front had no room for after it
 
 
-BACK_ROOMS = (BackRoom(9.4, True), BackRoom(8.5, False))
+ROOMY_BACK = BackRoom(9.4, True)
+SMALLER_BACKS = (BackRoom(9.0, True), BackRoom(8.5, True), BackRoom(8.5, False))
 OVERFLOWING_BACK = BackRoom(9.0, True, flows=True)
+FAULTS_MM = 22.0  # what the faults and cures take, at the least
+BACK_SPARE_MM = 3.0  # lines break where they like: a prediction is good to so much
+
+
+def smaller_backs(used_mm: float, height_mm: float) -> Iterator[BackRoom]:
+    """Yield the rooms in which a back that took ``used_mm`` in the roomy one should fit."""
+    for back_room in SMALLER_BACKS:
+        shrunk_mm = used_mm * back_room.points / ROOMY_BACK.points
+        if shrunk_mm - (0.0 if back_room.faults else FAULTS_MM) <= height_mm - BACK_SPARE_MM:
+            yield back_room
 
 
 def roomier(room: Room, free_mm: float) -> Room:
@@ -59,19 +71,32 @@ def roomier(room: Room, free_mm: float) -> Room:
     return replace(room, plan_view_mm=room.plan_view_mm + grown_mm, pencil_mm=pencil_mm)
 
 
-def front_page(plan: SetPlan, inputs: SetInputs, options: PrintOptions, room: Room) -> dict:
+def style(options: PrintOptions, *, is_back: bool) -> dict:
+    """Return the context of the style sheet; nothing of a single set is in it."""
+    return {
+        "options": options,
+        "is_back": is_back,
+        "clip_mm": CLIP_MM,
+        "side_mm": SIDE_MM,
+        "foot_mm": FOOT_MM,
+        "ladder_mm": LADDER_COLUMN_MM,
+    }
+
+
+def front_page(
+    plan: SetPlan, inputs: SetInputs, options: PrintOptions, room: Room, *, drawn: bool = True
+) -> dict:
     """Return the context of the front with ``room`` for so much.
 
-    Call it, as the back's, with the house's language active: words are made here.
+    Call it, as the back's, with the house's language active: words are made here. Where only
+    the height counts, an empty frame stands for the plan view when it is not ``drawn``.
     """
     say = options.figures(inputs.location.timezone)
-    view = plan_view(
-        plan,
-        inputs,
-        say,
-        width_mm=options.text_width_mm - LADDER_COLUMN_MM - COLUMN_GAP_MM,
-        height_mm=room.plan_view_mm,
-    )
+    size = {
+        "width_mm": options.text_width_mm - LADDER_COLUMN_MM - COLUMN_GAP_MM,
+        "height_mm": room.plan_view_mm,
+    }
+    view = plan_view(plan, inputs, say, **size) if drawn else empty_view(**size)
     shown = _shared_lists(plan, inputs, room, say)
     return {
         **_common(plan, inputs, options, say),
@@ -100,7 +125,7 @@ def back_page(
         "back_room": back_room,
         "lesson": back.lesson_lines(plan, inputs, say),
         "ways": [(back.option_name(way.name), way) for way in plan.exposure.options],
-        "remedies": [back.remedy_words(remedy, say) for remedy in plan.exposure.remedies],
+        "remedies": [figures.remedy(remedy, say) for remedy in plan.exposure.remedies],
         "tones": back.tone_rows(plan, say),
         "cautions": back.sorted_cautions(plan),
         "sun": back.sun_rows(plan, say),

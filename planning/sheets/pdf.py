@@ -9,12 +9,12 @@ import os
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
-from functools import cache
+from functools import cache, lru_cache
 
 import fontpkg
 import pydyf
 from django.template.loader import render_to_string
-from weasyprint import HTML
+from weasyprint import CSS, HTML
 from weasyprint.document import Document
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
@@ -31,7 +31,8 @@ WATCHED_LOGGERS = ("weasyprint", "fontTools")
 CHATTY_LOGGERS = ("weasyprint.progress",)  # one line a step, of no use to who prints
 MM_A_PIXEL = 25.4 / 96  # CSS Values and Units 3, section 6.2
 SPARE_MM = 0.8
-WORTH_IT_MM = 3.0  # less room than this is not worth laying the front out again
+LEFT_OVER_MM = 8.0  # what the plan view could not name takes a line or two below it
+STYLES_KEPT = 16  # a front and a back for each paper, language and turning a house uses
 # A font made static carries the time of its making unless this is set (reproducible builds).
 EPOCH = "SOURCE_DATE_EPOCH"
 ONE_AT_A_TIME = threading.Lock()
@@ -61,10 +62,9 @@ def lay_out(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> Document
     Front and back are each as roomy as their side allows. Raises SheetFailed when the
     renderer warns of anything: a sheet with a fault unseen is worse than none.
     """
-    fonts = FontConfiguration()
     with pages.in_language(options):
-        front, room = _front(plan, inputs, options, fonts)
-        rest = _back(plan, inputs, options, room, fonts)
+        front, room = _front(plan, inputs, options)
+        rest = _back(plan, inputs, options, room)
     return front.copy(front.pages + rest.pages)
 
 
@@ -73,56 +73,76 @@ def set_sheet_pdf(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> by
     return write([lay_out(plan, inputs, options)], options)
 
 
-def _front(
-    plan: SetPlan, inputs: SetInputs, options: PrintOptions, fonts: FontConfiguration
-) -> tuple[Document, Room]:
-    def laid_out(room: Room) -> Document:
-        context = pages.front_page(plan, inputs, options, room)
-        return _laid_out("sheets/set_front.html", context, fonts)
+def _front(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> tuple[Document, Room]:
+    """The front twice: once to measure what is left of its side, once with that given away."""
+
+    def laid_out(room: Room, *, drawn: bool) -> Document:
+        context = pages.front_page(plan, inputs, options, room, drawn=drawn)
+        return _laid_out("sheets/set_front.html", context, _styles(options, is_back=False))
 
     for room in pages.ROOMS:
-        document = laid_out(room)
-        if len(document.pages) > 1:
+        measured = laid_out(room, drawn=False)
+        if len(measured.pages) > 1:
             continue
-        free_mm = _free_mm(document, options) - SPARE_MM
-        if free_mm > WORTH_IT_MM:
-            wider = pages.roomier(room, free_mm)
-            grown = laid_out(wider)
-            if len(grown.pages) == 1:
-                return grown, wider
-        return document, room
+        free_mm = _free_mm(measured, options)
+        for spare_mm in (SPARE_MM, LEFT_OVER_MM):
+            wider = pages.roomier(room, max(0.0, free_mm - spare_mm))
+            document = laid_out(wider, drawn=True)
+            if len(document.pages) == 1:
+                return document, wider
     raise SheetFailed(f"{plan.set.title}: the front does not fit {options.paper_name} paper")
 
 
-def _free_mm(document: Document, options: PrintOptions) -> float:
-    """Return how much of the front is left under its last line."""
-    end_px = document.pages[0].anchors["front-end"][1]
-    return CLIP_MM + options.text_height_mm - end_px * MM_A_PIXEL
+def _free_mm(measured: Document, options: PrintOptions) -> float:
+    return options.text_height_mm - _used_mm(measured, "front-end", options)
 
 
-def _back(
-    plan: SetPlan,
-    inputs: SetInputs,
-    options: PrintOptions,
-    room: Room,
-    fonts: FontConfiguration,
-) -> Document:
+def _used_mm(document: Document, end: str, options: PrintOptions) -> float:
+    """Return how far the text runs, down its pages laid end to end, to the anchor ``end``."""
+    number, page = next((n, page) for n, page in enumerate(document.pages) if end in page.anchors)
+    return number * options.text_height_mm + page.anchors[end][1] * MM_A_PIXEL - CLIP_MM
+
+
+def _back(plan: SetPlan, inputs: SetInputs, options: PrintOptions, room: Room) -> Document:
     """The back on one side where it can be; else it runs on to continued pages, set larger."""
-    for back_room in (*pages.BACK_ROOMS, pages.OVERFLOWING_BACK):
+
+    def laid_out(back_room: pages.BackRoom) -> Document:
         context = pages.back_page(plan, inputs, options, room, back_room)
-        document = _laid_out("sheets/set_back.html", context, fonts)
-        more = document.pages[1].anchors if len(document.pages) > 1 else {"more": None}
-        if "more" in more:
-            break
-    return document
+        return _laid_out("sheets/set_back.html", context, _styles(options, is_back=True))
+
+    document = laid_out(pages.ROOMY_BACK)
+    if "back-end" in document.pages[0].anchors:
+        return document
+    used_mm = _used_mm(document, "back-end", options)
+    for back_room in pages.smaller_backs(used_mm, options.text_height_mm):
+        document = laid_out(back_room)
+        if "back-end" in document.pages[0].anchors:
+            return document
+    return laid_out(pages.OVERFLOWING_BACK)
 
 
-def _laid_out(template: str, context: dict, fonts: FontConfiguration) -> Document:
+def _styles(options: PrintOptions, *, is_back: bool) -> str:
+    return render_to_string("sheets/sheet.css", pages.style(options, is_back=is_back))
+
+
+def _laid_out(template: str, context: dict, styles: str) -> Document:
     html = printable(render_to_string(template, context))
     with ONE_AT_A_TIME, _no_warning():
         return HTML(string=html, base_url="app:", url_fetcher=OwnFilesOnly()).render(
-            font_config=fonts, pdf_variant="pdf/ua-1"
+            stylesheets=[_parsed(styles)], font_config=_fonts(), pdf_variant="pdf/ua-1"
         )
+
+
+@cache
+def _fonts() -> FontConfiguration:
+    """Our fonts, read once a process."""
+    return FontConfiguration()
+
+
+@lru_cache(STYLES_KEPT)
+def _parsed(styles: str) -> CSS:
+    """A style sheet, parsed once a process: every layout of a house uses the same few."""
+    return CSS(string=styles, base_url="app:", url_fetcher=OwnFilesOnly(), font_config=_fonts())
 
 
 def write(documents: list[Document], options: PrintOptions) -> bytes:
@@ -130,9 +150,9 @@ def write(documents: list[Document], options: PrintOptions) -> bytes:
     leaves = []
     for document in documents:
         if len(leaves) % 2:
-            context = {"options": options}
             with pages.in_language(options):
-                free = _laid_out("sheets/free_side.html", context, FontConfiguration())
+                styles = _styles(options, is_back=False)
+                free = _laid_out("sheets/free_side.html", {"options": options}, styles)
             leaves += free.pages
         leaves += document.pages
     first = documents[0]

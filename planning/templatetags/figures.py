@@ -13,6 +13,7 @@ from planning.drawings import labels
 from planning.figures import NO_BREAK, NOT_KNOWN, Figures
 from planning.physics import exposure, flash
 from planning.physics.errors import OutOfRange
+from planning.plan.result import Remedy
 from planning.plan.words import Words
 
 register = template.Library()
@@ -178,14 +179,15 @@ def words(value: Words | str, say: Figures) -> str:
 
 @register.filter
 def term(value: str) -> str:
-    """Return one of the plan's own words in the reader's language.
+    """Return one of the plan's own words in the reader's language; another text as it is."""
+    return Figures().term(str(value))
 
-    A surface names its side last ("black coat lit"): its own name is the house's text.
-    """
-    surface, _space, side = str(value).rpartition(" ")
-    if surface and side in ("lit", "shaded"):
-        return f"{_(surface)} {_(side)}"
-    return _(str(value)) if value else ""
+
+@register.filter
+def remedy(value: Remedy, say: Figures) -> str:
+    """Return a remedy with its number in the house's units."""
+    what = say.words(value.what)
+    return what if value.number is None else f"{what} {say.amount(value.number, value.unit)}"
 
 
 @register.filter

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from django.utils.translation import override
+from django.utils.translation import gettext, override
 
 from planning.figures import Figures
 from planning.plan.words import say as sentence
@@ -123,10 +123,11 @@ def test_the_plans_own_words_read_as_they_are_in_english(word):
 
 
 def test_a_surface_keeps_the_houses_own_name_and_turns_only_its_side():
-    # Django's own catalogue knows "or" in German; a surface's side is looked up the same way.
+    # Django's own catalogue knows "or" in German; a coat called so keeps its name.
     with override("de"):
-        assert figures.term("or") == "oder"
-        assert figures.term("or lit").startswith("oder ")
+        assert figures.term("stop") == gettext("stop")
+        assert figures.term("or") == "or"
+        assert figures.term("or lit").startswith("or ")
 
 
 def test_no_word_of_a_drawing_escapes_the_translators():

@@ -136,7 +136,7 @@ def test_headings_start_at_one_and_leave_no_gap():
     plan, inputs = evaluate(full_beach()), full_beach()
     for template, context in (
         ("set_front.html", pages.front_page(plan, inputs, A4, pages.ROOMS[-1])),
-        ("set_back.html", pages.back_page(plan, inputs, A4, pages.ROOMS[-1], pages.BACK_ROOMS[0])),
+        ("set_back.html", pages.back_page(plan, inputs, A4, pages.ROOMS[-1], pages.ROOMY_BACK)),
     ):
         from django.template.loader import render_to_string
 
