@@ -8,6 +8,7 @@ import pytest
 from django.utils.translation import gettext, override
 
 from planning.figures import Figures
+from planning.plan.result import Remedy
 from planning.plan.words import say as sentence
 from planning.templatetags import figures
 
@@ -133,3 +134,74 @@ def test_a_surface_keeps_the_houses_own_name_and_turns_only_its_side():
 def test_no_word_of_a_drawing_escapes_the_translators():
     for path in sorted((ROOT / "planning" / "drawings").glob("*.py")):
         assert not re.search(r"say\.text\([\"']", path.read_text(encoding="utf-8")), path
+
+
+@pytest.mark.parametrize(
+    ("value_kg", "metric", "imperial"),
+    [
+        # NIST SP 811: 1 lb is 0.45359237 kg, so 12.1 kg are 26.68 lb and 5 kg 11.02 lb.
+        (12.1, f"13{NB}kg", f"27{NB}lb"),
+        (5.0, f"5{NB}kg", f"12{NB}lb"),
+        (0.2, f"1{NB}kg", f"1{NB}lb"),
+        (0.0, f"0{NB}kg", f"0{NB}lb"),
+        (10 * 0.45359237, f"5{NB}kg", f"10{NB}lb"),
+        (None, "—", "—"),
+    ],
+)
+def test_ballast_is_never_rounded_down_in_the_houses_own_unit(value_kg, metric, imperial):
+    assert figures.need_mass(value_kg, METRIC) == metric
+    assert figures.need_mass(value_kg, IMPERIAL) == imperial
+
+
+@pytest.mark.parametrize(
+    ("value_m_s", "metric", "imperial"),
+    [
+        # NIST SP 811: 1 mile an hour is 0.44704 m/s, so 8.29 m/s are 18.54 and 11 m/s 24.61.
+        (8.29, f"8.2{NB}m/s", f"18{NB}mph"),
+        (11.0, f"11{NB}m/s", f"24{NB}mph"),
+        (8.3, f"8.3{NB}m/s", f"18{NB}mph"),
+        (20 * 0.44704, f"8.9{NB}m/s", f"20{NB}mph"),
+        (0.0, f"0{NB}m/s", f"0{NB}mph"),
+        (None, "—", "—"),
+    ],
+)
+def test_a_wind_limit_is_never_rounded_up_in_the_houses_own_unit(value_m_s, metric, imperial):
+    assert figures.limit_speed(value_m_s, METRIC) == metric
+    assert figures.limit_speed(value_m_s, IMPERIAL) == imperial
+
+
+@pytest.mark.parametrize(
+    ("value_m", "metric", "imperial"),
+    [
+        # International foot, 0.3048 m: 2.71 m are 106.7 in, that is 8 ft 10.7 in.
+        (2.71, f"2.8{NB}m", f"8{NB}ft{NB}11{NB}in"),
+        (2.7, f"2.7{NB}m", f"8{NB}ft{NB}11{NB}in"),
+        (12.1, f"13{NB}m", f"40{NB}ft"),
+        (None, "—", "—"),
+    ],
+)
+def test_ground_to_keep_clear_is_never_rounded_down(value_m, metric, imperial):
+    assert figures.need_length(value_m, METRIC) == metric
+    assert figures.need_length(value_m, IMPERIAL) == imperial
+
+
+def test_a_clock_is_never_later_than_the_instant():
+    assert figures.clock(datetime(2026, 7, 1, 13, 31, 59, tzinfo=UTC), METRIC) == "14:31"
+    assert figures.clock(datetime(2026, 7, 1, 13, 31, 59, tzinfo=UTC), IMPERIAL) == f"9:31{NB}am"
+
+
+def test_needs_and_limits_within_a_sentence_are_rounded_the_safe_way():
+    said = sentence(
+        "hang {need}, off above {limit}", need=(12.1, "need_kg"), limit=(8.29, "limit_m_s")
+    )
+    assert figures.words(said, METRIC) == f"hang 13{NB}kg, off above 8.2{NB}m/s"
+    assert figures.words(said, IMPERIAL) == f"hang 27{NB}lb, off above 18{NB}mph"
+
+
+def test_a_remedy_has_its_number_in_the_houses_unit():
+    nearer = Remedy(sentence("nearer: cord down to"), 1.2192, "m")  # 4 ft
+    assert figures.remedy(nearer, METRIC) == f"nearer: cord down to 1.2{NB}m"
+    assert figures.remedy(nearer, IMPERIAL) == f"nearer: cord down to 4{NB}ft"
+    assert figures.remedy(Remedy(sentence("no fill"), None, ""), METRIC) == "no fill"
+    head = Remedy(sentence("a smaller head, about"), 38.0, "ws")
+    assert figures.remedy(head, METRIC) == f"a smaller head, about 38{NB}W.s"
