@@ -180,10 +180,12 @@ def test_commands_speak_of_the_demo_until_there_is_a_database_of_ones_own(tmp_pa
     assert environment.data_dir(home, production=False) == home
     demo = home / "demo"
     demo.mkdir()
-    (demo / "db.sqlite3").touch()
+    (demo / "db.sqlite3").write_bytes(b"SQLite format 3")
     assert environment.data_dir(home, production=False) == demo
     assert environment.data_dir(home, production=True) == home
-    (home / "db.sqlite3").touch()
+    (home / "db.sqlite3").touch()  # what a question to a missing database leaves behind
+    assert environment.data_dir(home, production=False) == demo
+    (home / "db.sqlite3").write_bytes(b"SQLite format 3")
     assert environment.data_dir(home, production=False) == home
 
 

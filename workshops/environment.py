@@ -65,11 +65,16 @@ def data_dir(home: Path, *, production: bool) -> Path:
     only one there is, that is the demo's folder: commands then speak of what a newcomer sees.
     """
     folder = Path(text("DATA_DIR", str(home))).expanduser().resolve()
-    if not production and not text("DATA_DIR") and not (home / DATABASE_FILE).exists():
+    if not production and not text("DATA_DIR") and not _holds_data(home / DATABASE_FILE):
         demo = home / "demo"
-        folder = demo if (demo / DATABASE_FILE).exists() else home
+        folder = demo if _holds_data(demo / DATABASE_FILE) else home
     folder.mkdir(parents=True, exist_ok=True)
     return folder
+
+
+def _holds_data(database_file: Path) -> bool:
+    """Whether it is a database: merely asking SQLite for a missing one leaves an empty file."""
+    return database_file.exists() and database_file.stat().st_size > 0
 
 
 def secret_key(*, production: bool, key_file: Path) -> str:

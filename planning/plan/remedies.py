@@ -11,6 +11,7 @@ from planning.plan.result import Remedy
 from planning.plan.words import Words, say
 from planning.plan.words import gettext_noop as _
 
+LEAST_WORTH_STOPS = 0.05  # less than this prints as nothing
 EXTRA_STOP = 1.0  # a face shaded by this much more leaves the flash something to do
 
 
@@ -96,7 +97,7 @@ def _too_weak(
         )
         yield Remedy(faster, group.cost_stops, "stops")
     less = _less_under(settled, lamp, short)
-    if 0.0 < less <= inputs.stops_under:
+    if LEAST_WORTH_STOPS < less <= inputs.stops_under:
         yield Remedy(say(_("work less under, by")), less, "stops")
     if stops_per_10_min < 0.0:
         wait_min = 10.0 * short / -stops_per_10_min

@@ -30,6 +30,13 @@ def picture(
         yield from _place(light)
         yield from shortfalls.power(inputs, exposure, light, given)
     yield from _camera(exposure)
+    if inputs.attendees and not inputs.triggers:
+        yield Caution(
+            "no-triggers",
+            "stop",
+            say(_("no trigger comes along: put triggers on the workshop's kit list.")),
+            say(_("the workshop's kit list")),
+        )
     yield from shortfalls.packs(battery)
     yield from shortfalls.hands(inputs, lights)
     yield from _compass(inputs)

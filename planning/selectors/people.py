@@ -4,7 +4,7 @@ from collections import Counter
 
 from planning.plan.inputs import AttendeeInputs, CameraInputs
 from planning.selectors.kit import trigger_name
-from workshops.models import LIVE, Booking, CameraBody, Workshop
+from workshops.models import LIVE, Booking, CameraBody, Person, Workshop
 from workshops.models.base import in_zone
 
 
@@ -41,8 +41,15 @@ def attendee_inputs(workshop: Workshop) -> tuple[AttendeeInputs, ...]:
     return tuple(rows)
 
 
+def _only_camera(person: Person) -> CameraBody | None:
+    """Somebody's one body needs no choosing; of several the booking has to say which."""
+    bodies = list(person.cameras.all())
+    return bodies[0] if len(bodies) == 1 else None
+
+
 def _attendee(booking: Booking, name: str, under_age: bool) -> AttendeeInputs:
-    person, camera, unit = booking.person, booking.camera, booking.trigger_unit
+    person, unit = booking.person, booking.trigger_unit
+    camera = booking.camera or _only_camera(person)
     return AttendeeInputs(
         name=name,
         trigger=trigger_name(unit) if unit else "",

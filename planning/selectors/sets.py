@@ -24,6 +24,7 @@ from planning.selectors.shared import shared
 from workshops.errors import NotFound, Refused
 from workshops.models import (
     Booking,
+    CameraBody,
     Forecast,
     GuideNumberReading,
     House,
@@ -126,6 +127,7 @@ def _loaded() -> QuerySet[PlannedSet]:
         "location__tide_points",
         Prefetch("workshop__kit", kit),
         Prefetch("workshop__bookings", bookings.order_by("booked_at", "pk")),
+        Prefetch("workshop__bookings__person__cameras", CameraBody.objects.select_related("owner")),
         Prefetch("workshop__roles", WorkshopRole.objects.select_related("person")),
     )
 

@@ -6,7 +6,7 @@ from django.utils.translation import gettext as _
 
 from planning.figures import NOT_KNOWN, Figures
 from planning.plan.inputs import LightInputs, SetInputs
-from planning.plan.result import BodyLine, Caution, Light, SetPlan, Tone
+from planning.plan.result import BodyLine, Caution, Light, SetPlan, Tone, Turn
 from planning.plan.words import Words
 from planning.templatetags import figures
 
@@ -41,10 +41,27 @@ class LightBlock:
 
 
 @dataclass(frozen=True)
+class TurnLine:
+    turn: Turn
+    camera: str  # shutter and ISO of this turn where the light falls, else empty
+
+
+@dataclass(frozen=True)
 class OwnLine:
     names: str
     marks: str
     reason: Words | str
+
+
+def turn_lines(plan: SetPlan) -> list[TurnLine]:
+    """Return everybody's turn, with its own shutter and ISO where a schedule gives them."""
+    schedule = {row.at: row for row in plan.exposure.schedule}
+    lines = []
+    for turn in plan.turns:
+        row = schedule.get(turn.start_at)
+        camera = f"{row.mark} {_('ISO')} {figures.iso(row.iso)}" if row else ""
+        lines.append(TurnLine(turn, camera))
+    return lines
 
 
 def stop_line(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
@@ -119,6 +136,10 @@ def _stop_words(caution: Caution, say: Figures) -> str:
         "minors": _("somebody under age, no guardian recorded"),
         "tide-unknown": _("no tide table: do not go out"),
         "trees": _("gusts under trees: leave the wood"),
+        "ballast-short": _("ballast too light for the gust: see KEY line and stands"),
+        "mains-water": _("mains near water: battery heads only"),
+        "stands-flood": _("water reaches the stands during the set"),
+        "head-limit": _("more heads than the permit allows"),
     }
     return short.get(caution.code) or figures.cut(say.words(caution.text), 80)
 

@@ -171,7 +171,7 @@ def _shared_lists(plan: SetPlan, inputs: SetInputs, room: Room, say: Figures) ->
         "stops": (front.stop_line(plan, inputs, say), room.stops),
         "bodies": (front.own_lines(plan), room.bodies),
         "blocks": (front.light_blocks(plan, inputs, say), room.lights),
-        "turns": (plan.turns, room.turns),
+        "turns": (front.turn_lines(plan), room.turns),
     }
     return {name: (rows[:count], rows[count:]) for name, (rows, count) in lists.items()}
 

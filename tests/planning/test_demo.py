@@ -11,6 +11,7 @@ from planning import demo
 from planning.models import PlannedSet
 from planning.plan import evaluate
 from planning.selectors import set_inputs, set_list
+from planning.sheets.front import turn_lines
 from workshops.models import AuditEntry, Booking, User, Workshop
 
 pytestmark = [pytest.mark.django_db, pytest.mark.database]
@@ -135,6 +136,24 @@ def test_a_wrong_number_is_one_sentence_and_exit_code_2(built, argument, told):
     with pytest.raises(CommandError, match=told) as refusal:
         printed(*([argument] if argument else []))
     assert refusal.value.returncode == 2
+
+
+def test_the_demos_records_bear_its_own_date_wherever_it_is_built(built):
+    dates = {set_inputs(row.id).inputs_changed_at.isoformat()[:10] for row in set_list()}
+    assert dates == {"2026-08-01"}
+
+
+def test_a_person_with_one_camera_needs_none_chosen(built):
+    booking = Booking.objects.get(person__name="Abel Finch")
+    Booking.objects.filter(pk=booking.pk).update(camera=None)
+    one = next(p for p in set_inputs(set_list()[0].id).attendees if p.name == "Abel Finch")
+    assert one.camera.name == "Full frame B"
+
+
+def test_at_dusk_every_turn_carries_its_own_shutter(built):
+    dusk = next(plan for plan in plans() if plan.exposure.schedule)
+    assert all("ISO" in line.camera for line in turn_lines(dusk))
+    assert not any(line.camera for line in turn_lines(plans()[0]))
 
 
 def test_a_location_without_coordinates_names_what_to_enter(built):

@@ -707,6 +707,10 @@ class TestPeople:
         assert "model-limit" in codes(evaluate(replace(SET, model_minutes_limit=39.0)))
         assert "model-limit" not in codes(evaluate(replace(SET, model_minutes_limit=40.0)))
 
+    def test_no_trigger_on_the_kit_list_is_named_as_what_it_is(self):
+        assert "no-triggers" in codes(evaluate(replace(SET, triggers=())))
+        assert "no-triggers" not in codes(evaluate(SET))
+
     def test_turns_past_the_end_are_warned_with_their_minutes(self):
         long = evaluate(replace(SET, turn_min=12.0))
         assert "over-run" in codes(long)

@@ -158,6 +158,8 @@ def test_addresses_differ_by_more_than_case():
         ([[10, 90]], "elevation -10 to below 90"),
         ([[10, -11]], "elevation -10 to below 90"),
         ([[10]], "no pair of numbers"),
+        ([[0, 10**400]], "no pair of numbers"),
+        ([[True, False]], "no pair of numbers"),
         ({"10": 3}, "enter pairs like"),
     ],
 )

@@ -18,10 +18,10 @@ def validate_horizon(profile) -> None:
     last_deg = -1.0
     for pair in profile:
         good = isinstance(pair, list | tuple) and len(pair) == 2
-        if not good or not all(isinstance(x, int | float) and math.isfinite(x) for x in pair):
+        if not good or not all(_is_figure(x) for x in pair):
             raise ValidationError(
                 _("Horizon: %(pair)s is no pair of numbers; %(hint)s."),
-                params={"pair": pair, "hint": hint},
+                params={"pair": str(pair)[:80], "hint": hint},
             )
         azimuth_deg, elevation_deg = pair
         if not 0 <= azimuth_deg < 360 or not -10 <= elevation_deg < 90:
@@ -38,6 +38,19 @@ def validate_horizon(profile) -> None:
                 params={"now": f"{azimuth_deg:g}", "last": f"{last_deg:g}"},
             )
         last_deg = azimuth_deg
+
+
+def _is_figure(value) -> bool:
+    """Whether a JSON value is a number that a computer can reckon with."""
+    try:
+        return (
+            isinstance(value, int | float)
+            and value is not True
+            and value is not False
+            and (math.isfinite(value))
+        )
+    except OverflowError:
+        return False
 
 
 class Location(Record):

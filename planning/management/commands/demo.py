@@ -8,9 +8,10 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 
 from planning import demo
-from workshops.models import Workshop
+from workshops.models import User, Workshop
 
 FIRST_PORT, PORTS = 8000, 20
+INTERRUPTED = 130  # what shells give a program ended by Ctrl-C
 
 
 class Command(BaseCommand):
@@ -21,18 +22,30 @@ class Command(BaseCommand):
         parser.add_argument("--port", type=int, help=f"default: the first free from {FIRST_PORT}")
 
     def handle(self, *, no_serve, port, **options):
+        try:
+            self._handle(no_serve, port)
+        except KeyboardInterrupt:
+            raise CommandError(
+                "interrupted; run the same command again to go on", returncode=INTERRUPTED
+            ) from None
+
+    def _handle(self, no_serve, port):
         folder = Path(settings.DATA_DIR)
         log_ins = folder / "log-ins.txt"
         self._say(f"the demo lives in {folder}")
         call_command("migrate", interactive=False, verbosity=0)
-        if Workshop.objects.exists():
+        if User.objects.exists():
             self._say("its records are there already: nothing is changed")
         else:
             demo.build(log_ins=log_ins, report=lambda part: self._say(f"entering {part}"))
         for workshop in Workshop.objects.order_by("start_at"):
             self._say(f"printing {workshop}")
             out = folder / f"workshop-{workshop.pk}"
-            call_command("print_sheets", workshop.pk, out=str(out), stdout=self.stdout)
+            try:
+                call_command("print_sheets", workshop.pk, out=str(out), stdout=self.stdout)
+            except CommandError as reason:
+                # Somebody's own set without a plan must not keep the demo from being served.
+                self._say(str(reason))
         for sheet in sorted(folder.glob("workshop-*/*.pdf")):
             self.stdout.write(f"  {sheet}")
         self._say(f"log-ins stand in {log_ins}:")

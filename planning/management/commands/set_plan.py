@@ -4,6 +4,7 @@ import json
 
 from django.core.exceptions import ValidationError
 from django.core.management.base import BaseCommand, CommandError
+from django.db import DatabaseError
 from django.template.loader import render_to_string
 
 from planning import selectors
@@ -25,6 +26,12 @@ class Command(BaseCommand):
         parser.add_argument("--list", action="store_true", help="list the sets and stop")
 
     def handle(self, *, set_id, **options):
+        try:
+            self._answer(set_id, options)
+        except DatabaseError as reason:
+            self._refuse(f"The database holds no records yet ({reason}): run the demo, or migrate.")
+
+    def _answer(self, set_id, options):
         if options["list"]:
             self._list()
             return
@@ -56,8 +63,7 @@ class Command(BaseCommand):
             self.stdout.write("No sets yet: enter one in the admin, or run the demo.")
 
     def _refuse(self, reason):
-        message = str(reason)
-        raise CommandError(message, returncode=REFUSED)
+        raise CommandError(str(reason), returncode=REFUSED)
 
 
 def _number(text: str) -> int:
