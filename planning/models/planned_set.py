@@ -27,25 +27,42 @@ class PlannedSet(Record):
     """One place, one light, one lesson, everybody's turn."""
 
     workshop = models.ForeignKey(
-        Workshop, on_delete=models.PROTECT, related_name="sets", verbose_name=_("workshop")
+        Workshop,
+        on_delete=models.PROTECT,
+        related_name="sets",
+        verbose_name=_("workshop"),
+        help_text=_("Whose people, kit and channel the plan uses."),
     )
     location = models.ForeignKey(
-        Location, on_delete=models.PROTECT, related_name="sets", verbose_name=_("location")
+        Location,
+        on_delete=models.PROTECT,
+        related_name="sets",
+        verbose_name=_("location"),
+        help_text=_("Its sun, wind, water and ground enter the plan."),
     )
     position = models.PositiveSmallIntegerField(
         _("number in the day"), default=1, help_text=_("Shifts who begins, so that it is fair.")
     )
-    title = models.CharField(_("title"), max_length=120)
+    title = models.CharField(_("title"), max_length=120, help_text=_("Short: it heads the sheet."))
     objective = models.TextField(
         _("objective"), blank=True, help_text=_("What everybody can do afterwards.")
     )
-    start_at = models.DateTimeField(_("start"))
-    end_at = models.DateTimeField(_("end"))
+    start_at = models.DateTimeField(_("start"), help_text=_("From rigging on."))
+    end_at = models.DateTimeField(
+        _("end"),
+        help_text=_("Struck and packed. Light, tide and batteries are reckoned up to here."),
+    )
     channel = models.CharField(
         _("radio channel"), max_length=20, blank=True, help_text=_("Empty: the workshop's.")
     )
     job = models.CharField(
-        _("job of the flash"), max_length=4, choices=Job.choices, default=Job.KEY
+        _("job of the flash"),
+        max_length=4,
+        choices=Job.choices,
+        default=Job.KEY,
+        help_text=_(
+            "Key: one stop under. Fill: base on the sunny side, stops under 0. Rim: an edge alone."
+        ),
     )
 
     camera = models.ForeignKey(
@@ -60,7 +77,11 @@ class PlannedSet(Record):
     camera_facing_deg = models.FloatField(
         _("camera faces (degrees true)"), help_text=_("0 north, 90 east. Not the compass reading.")
     )
-    focal_mm = models.FloatField(_("focal length (mm)"), default=85.0)
+    focal_mm = models.FloatField(
+        _("focal length (mm)"),
+        default=85.0,
+        help_text=_("As written on the lens: frame and depth of field follow it."),
+    )
     camera_distance_m = models.FloatField(
         _("camera to subject (m)"), default=4.0, help_text=_("For frame and depth of field.")
     )
@@ -91,7 +112,11 @@ class PlannedSet(Record):
     )
 
     base_kind = models.CharField(
-        _("base reading"), max_length=8, choices=BaseKind.choices, default=BaseKind.INCIDENT
+        _("base reading"),
+        max_length=8,
+        choices=BaseKind.choices,
+        default=BaseKind.INCIDENT,
+        help_text=_("What the meter is pointed at, flash off, to find the base."),
     )
     placement_stops = models.FloatField(
         _("placement (stops over mid-grey)"),
@@ -154,7 +179,11 @@ class PlannedSet(Record):
         default=20.0,
         help_text=_("Above the horizon, behind the subject, where the sky is read."),
     )
-    subject_in_sun = models.BooleanField(_("subject in the sun"), default=True)
+    subject_in_sun = models.BooleanField(
+        _("subject in the sun"),
+        default=True,
+        help_text=_("Untick where a wall, a tree or cloth keeps the sun off the face."),
+    )
     face_height_m = models.FloatField(
         _("height of the face (m)"), default=1.55, help_text=_("Standing 1.55, seated 1.1.")
     )
@@ -169,14 +198,23 @@ class PlannedSet(Record):
         limit_choices_to={"role__in": ("model", "stand-in")},
         help_text=_("Of this workshop. Skin and time limit come from there."),
     )
-    wardrobe = models.CharField(_("wardrobe"), max_length=120, blank=True)
+    wardrobe = models.CharField(
+        _("wardrobe"),
+        max_length=120,
+        blank=True,
+        help_text=_("In words: black coat. Its tone is printed lit and shaded."),
+    )
     wardrobe_reflectance = models.FloatField(
         _("wardrobe reflectance"),
         default=0.18,
         help_text=_("Black wool 0.04, denim 0.1, grey 0.18, white cotton 0.8."),
     )
 
-    frames_per_attendee = models.PositiveSmallIntegerField(_("frames each"), default=25)
+    frames_per_attendee = models.PositiveSmallIntegerField(
+        _("frames each"),
+        default=25,
+        help_text=_("On this set, over all rounds: batteries are reckoned by it."),
+    )
     demo_frames = models.PositiveSmallIntegerField(_("frames in the demonstration"), default=40)
     rounds = models.PositiveSmallIntegerField(
         _("rounds"), default=1, help_text=_("2 short ones where light fades: everybody has a pass.")
@@ -184,11 +222,13 @@ class PlannedSet(Record):
     rig_min = models.FloatField(_("rigging (minutes)"), default=12.0)
     brief_min = models.FloatField(_("briefing (minutes)"), default=3.0)
     demo_min = models.FloatField(_("demonstration (minutes)"), default=10.0)
-    turn_min = models.FloatField(_("one turn (minutes)"), default=5.0)
+    turn_min = models.FloatField(
+        _("one turn (minutes)"), default=5.0, help_text=_("5 as a rule, 3 where light fades.")
+    )
     changeover_min = models.FloatField(_("between turns (minutes)"), default=1.0)
     critique_min = models.FloatField(_("talking over (minutes)"), default=8.0)
     strike_min = models.FloatField(_("striking (minutes)"), default=8.0)
-    notes = models.TextField(_("notes"), blank=True)
+    notes = models.TextField(_("notes"), blank=True, help_text=_("For yourself: not printed."))
 
     class Meta:
         verbose_name = _("planned set")

@@ -43,13 +43,25 @@ class Reading(MeterReading):
         verbose_name=_("location"),
         help_text=_("For a reading of the recce, without a set."),
     )
-    at = models.DateTimeField(_("read at"))
-    kind = models.CharField(_("kind"), max_length=8, choices=Kind.choices)
-    plane = models.CharField(_("of what"), max_length=8, choices=Plane.choices)
+    at = models.DateTimeField(
+        _("read at"),
+        help_text=_("The plan carries it on from this time by the change of the daylight."),
+    )
+    kind = models.CharField(
+        _("kind"), max_length=8, choices=Kind.choices, help_text=_("How the meter was used.")
+    )
+    plane = models.CharField(
+        _("of what"),
+        max_length=8,
+        choices=Plane.choices,
+        help_text=_("What it was pointed at or held in front of."),
+    )
     f_mark = ApertureField(
         _("meter says f/"), null=True, blank=True, help_text=_("The whole mark: 11.")
     )
-    shutter_s = ShutterField(_("at shutter"), null=True, blank=True)
+    shutter_s = ShutterField(
+        _("at shutter"), null=True, blank=True, help_text=_("As set on the meter.")
+    )
     ev = models.FloatField(
         _("or EV"),
         null=True,

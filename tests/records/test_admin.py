@@ -236,6 +236,27 @@ def test_a_horizon_out_of_order_is_refused_with_what_was_typed(office):
     assert "[[90, 3], [0, 2]]" in body
 
 
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "[" * 3000 + "]" * 3000,
+        "[[0, " + "9" * 5000 + "]]",
+        "[[0, " + "9" * 400 + "]]",
+        "ridge",
+        "[[0",
+    ],
+    ids=["brackets", "endless", "huge", "words", "cut off"],
+)
+def test_no_horizon_however_odd_breaks_the_form_or_is_lost(office, typed):
+    place = make.LocationFactory()
+    sent = filled(office.get(url(type(place), "change", place.pk)))
+    page = office.post(url(type(place), "change", place.pk), sent | {"horizon": typed})
+    assert page.status_code == 200
+    body = page.content.decode()
+    assert "Horizon:" in body
+    assert typed[:60] in body
+
+
 def test_a_changed_password_is_audited_without_either(office):
     user = make.UserFactory()
     office.post(

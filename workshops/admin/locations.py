@@ -1,10 +1,33 @@
 """Locations, their landmarks and tides, and the forecasts kept for them."""
 
+from django import forms
 from django.contrib import admin
+from django.core.exceptions import ValidationError
+from django.db import models
+from django.forms.fields import InvalidJSONInput
 from django.utils.translation import gettext_lazy as _
 
 from workshops.admin.base import AuditedAdmin, PlaceTimeForm, local_time
 from workshops.models import Forecast, Landmark, Location, TidePoint
+
+
+class HorizonField(forms.JSONField):
+    """Pairs as typed; whatever is no list of pairs is refused and stays in the form."""
+
+    def to_python(self, value):
+        try:
+            return super().to_python(value)
+        # Brackets without end and numbers too long to read are no JSON either.
+        except (ValidationError, RecursionError, ValueError):
+            raise ValidationError(
+                _("Horizon: enter pairs like [[0, 3], [90, 12.5], [200, 0]].")
+            ) from None
+
+    def bound_data(self, data, initial):
+        try:
+            return super().bound_data(data, initial)
+        except (RecursionError, ValueError):
+            return InvalidJSONInput(data)
 
 
 class LandmarkInline(admin.TabularInline):
@@ -25,6 +48,7 @@ class LocationAdmin(AuditedAdmin):
     search_fields = ("name", "access", "hazards", "permission_number", "notes")
     autocomplete_fields = ("fallback",)
     inlines = (LandmarkInline, TideInline)
+    formfield_overrides = {models.JSONField: {"form_class": HorizonField}}
     fieldsets = (
         (
             None,

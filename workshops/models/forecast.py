@@ -26,9 +26,24 @@ class Forecast(Record):
         _("read at"), help_text=_("Of several for the same hours the newest counts.")
     )
     source = models.CharField(_("source"), max_length=120, help_text=_("Who forecasts it."))
-    sky = models.CharField(_("sky"), max_length=8, choices=Sky.choices)
-    temperature_c = models.FloatField(_("temperature (°C)"), null=True, blank=True)
-    humidity_percent = models.FloatField(_("humidity (%)"), null=True, blank=True)
+    sky = models.CharField(
+        _("sky"),
+        max_length=8,
+        choices=Sky.choices,
+        help_text=_("Clear and overcast differ by stops: choose by tenths of cloud."),
+    )
+    temperature_c = models.FloatField(
+        _("temperature (°C)"),
+        null=True,
+        blank=True,
+        help_text=_("Cold shortens batteries; cold and heat raise cautions."),
+    )
+    humidity_percent = models.FloatField(
+        _("humidity (%)"),
+        null=True,
+        blank=True,
+        help_text=_("With the temperature: how hot it feels."),
+    )
     wind_m_s = models.FloatField(
         _("mean wind (m/s)"),
         null=True,
@@ -41,9 +56,23 @@ class Forecast(Record):
         blank=True,
         help_text=_("No smaller than the mean. Empty: reckoned from the mean by the house."),
     )
-    wind_from_deg = models.FloatField(_("wind from (degrees true)"), null=True, blank=True)
-    thunder = models.BooleanField(_("thunder possible"), default=False)
-    uv_index = models.FloatField(_("UV index"), null=True, blank=True)
+    wind_from_deg = models.FloatField(
+        _("wind from (degrees true)"),
+        null=True,
+        blank=True,
+        help_text=_("A stand falls the other way."),
+    )
+    thunder = models.BooleanField(
+        _("thunder possible"),
+        default=False,
+        help_text=_("Tick at any chance of it: everything comes down."),
+    )
+    uv_index = models.FloatField(
+        _("UV index"),
+        null=True,
+        blank=True,
+        help_text=_("Of the day; from 3 on the sheet says hats."),
+    )
     pressure_hpa = models.FloatField(
         _("pressure (hPa)"), null=True, blank=True, help_text=_("At sea level; low lifts the sea.")
     )

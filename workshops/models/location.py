@@ -62,7 +62,7 @@ class Location(Record):
         RIVER = "river", _("river")
         TIDAL = "tidal", _("tidal")
 
-    name = models.CharField(_("name"), max_length=120)
+    name = models.CharField(_("name"), max_length=120, help_text=_("As the group calls it."))
     latitude_deg = models.FloatField(
         _("latitude (degrees)"),
         null=True,
@@ -75,7 +75,11 @@ class Location(Record):
         blank=True,
         help_text=_("East positive, decimal: -3.5320."),
     )
-    elevation_m = models.FloatField(_("elevation (m)"), default=0.0)
+    elevation_m = models.FloatField(
+        _("elevation (m)"),
+        default=0.0,
+        help_text=_("For the record; sun times take the level horizon."),
+    )
     timezone_name = models.CharField(
         _("time zone"),
         max_length=64,
@@ -128,8 +132,18 @@ class Location(Record):
         default=0.0,
         help_text=_("By walls and trees, 0 to 0.95: a street 0.4, a courtyard 0.6."),
     )
-    under_trees = models.BooleanField(_("under trees"), default=False)
-    water = models.CharField(_("water"), max_length=8, choices=Water.choices, default=Water.NONE)
+    under_trees = models.BooleanField(
+        _("under trees"),
+        default=False,
+        help_text=_("Light there is patchy, and branches fall in gusts."),
+    )
+    water = models.CharField(
+        _("water"),
+        max_length=8,
+        choices=Water.choices,
+        default=Water.NONE,
+        help_text=_("Tidal water needs the tide table below and the way out."),
+    )
     path_low_point_m = models.FloatField(
         _("lowest point of the way out (m)"),
         null=True,
@@ -142,14 +156,24 @@ class Location(Record):
         blank=True,
         help_text=_("Above the same datum."),
     )
-    water_bearing_deg = models.FloatField(_("bearing to the water's edge"), null=True, blank=True)
+    water_bearing_deg = models.FloatField(
+        _("bearing to the water's edge"),
+        null=True,
+        blank=True,
+        help_text=_("From where the subject stands, degrees true: drawn on the plan view."),
+    )
     water_distance_m = models.FloatField(
-        _("distance to the water's edge (m)"), null=True, blank=True
+        _("distance to the water's edge (m)"),
+        null=True,
+        blank=True,
+        help_text=_("From the subject to the edge."),
     )
     walk_min = models.FloatField(
         _("walk with the kit (minutes)"), default=0.0, help_text=_("Past the low point, one way.")
     )
-    permission_number = models.CharField(_("permit"), max_length=80, blank=True)
+    permission_number = models.CharField(
+        _("permit"), max_length=80, blank=True, help_text=_("As the owner writes it.")
+    )
     permission_until = models.DateField(_("permit expires"), null=True, blank=True)
     permission_hours = models.CharField(_("permitted hours"), max_length=120, blank=True)
     stands_clause = models.CharField(
@@ -164,8 +188,12 @@ class Location(Record):
         blank=True,
         help_text=_("Everybody counts: model and helpers too."),
     )
-    access = models.TextField(_("access"), blank=True)
-    parking = models.CharField(_("parking"), max_length=200, blank=True)
+    access = models.TextField(
+        _("access"), blank=True, help_text=_("Track, steps, stiles; who can walk it.")
+    )
+    parking = models.CharField(
+        _("parking"), max_length=200, blank=True, help_text=_("Where, and for how many.")
+    )
     signal = models.CharField(
         _("phone signal"), max_length=120, blank=True, help_text=_("Where the nearest is.")
     )

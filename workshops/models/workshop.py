@@ -24,7 +24,13 @@ class Workshop(Record):
         ADVANCED = "advanced", _("advanced")
 
     title = models.CharField(_("title"), max_length=120)
-    level = models.CharField(_("level"), max_length=10, choices=Level.choices, default=Level.FIRST)
+    level = models.CharField(
+        _("level"),
+        max_length=10,
+        choices=Level.choices,
+        default=Level.FIRST,
+        help_text=_("What people need to know before they come."),
+    )
     start_at = models.DateTimeField(_("start"))
     end_at = models.DateTimeField(_("end"))
     timezone_name = models.CharField(
@@ -54,12 +60,19 @@ class Workshop(Record):
         default=1,
         help_text=_("Below this many confirmed bookings it is usually called off."),
     )
-    price = models.DecimalField(_("price"), max_digits=9, decimal_places=2, default=0)
+    price = models.DecimalField(
+        _("price"), max_digits=9, decimal_places=2, default=0, help_text=_("For one seat.")
+    )
     currency = models.CharField(
         _("currency"), max_length=3, default="EUR", help_text=_("Three letters, such as EUR.")
     )
     terms = models.ForeignKey(
-        "Terms", on_delete=models.PROTECT, null=True, blank=True, verbose_name=_("booking terms")
+        "Terms",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        verbose_name=_("booking terms"),
+        help_text=_("What is refunded when somebody cancels."),
     )
     radio_channel = models.CharField(
         _("radio channel"),
