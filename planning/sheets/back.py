@@ -44,10 +44,17 @@ def lesson_lines(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
         "spot": _("Flash off, spot on the backdrop, placed: %(f)s at %(shutter)s, ISO %(iso)s."),
         "sky": _("Flash off, spot on the sky, placed: %(f)s at %(shutter)s, ISO %(iso)s."),
     }
-    lines = [
-        kind.get(exposure.base_kind, kind["incident"]) % base,
-        _("Work %(under)s stop under it: %(work)s. Face without flash: %(face)s.") % base,
-    ]
+    if inputs.job == "fill":
+        base["closed"] = say.number(exposure.closed_for_flash_stops, 1)
+        lines = [
+            _("Flash off, meter on the sunny side: %(f)s at %(shutter)s, ISO %(iso)s.") % base,
+            _("Close by the %(closed)s stop the fill adds there: %(work)s.") % base,
+        ]
+    else:
+        lines = [
+            kind.get(exposure.base_kind, kind["incident"]) % base,
+            _("Work %(under)s stop under it: %(work)s. Face without flash: %(face)s.") % base,
+        ]
     return [*lines, *_key_lines(plan, say), *_ladder_lines(plan, inputs, say)]
 
 

@@ -274,3 +274,12 @@ def test_tide_thunder_and_head_limit_stand_in_the_stop_line():
     assert said.startswith("THUNDER FORECAST: do not rig")
     assert re.search(r"start striking \d\d:\d\d, off the shore by \d\d:\d\d", said)
     assert "permit" in said
+
+
+def test_a_fill_set_is_taught_from_the_sunny_side():
+    fill = slate_wall(
+        job="fill", stops_under=0.0, lights=(replace(OCTA, role="fill", target_stops=-1.0),)
+    )
+    text = words(read(made(fill)).pages[1])
+    assert "meter on the sunny side" in text
+    assert "meter at the backdrop" not in text
