@@ -17,6 +17,7 @@ from planning.physics.water import TurningPoint
 from planning.plan import evaluate
 from planning.plan.as_dict import as_dict
 from planning.plan.inputs import AttendeeInputs, BatteryInputs, ReadingInputs
+from planning.plan.low_light import re_meter_min
 from tests.planning.day import ADVANCED, CAMERA, END, OCTA, SET, SIMPLE, START, ZONE, reading
 
 STOP = 0.02
@@ -233,10 +234,13 @@ class TestLowLight:
     def test_fast_light_asks_for_the_meter_again(self):
         plan = evaluate(self.later(30))
         assert plan.exposure.stops_per_10_min < -0.5
-        assert plan.exposure.re_meter_min == pytest.approx(
-            10 / 3 / abs(plan.exposure.stops_per_10_min)
-        )
         assert "re-meter" in codes(plan)
+
+    def test_the_meter_is_asked_again_after_a_third_of_a_stop(self):
+        # a stop in ten minutes is a third of one in 3 min 20 s; half as fast takes twice as long
+        assert re_meter_min(-1.0) == pytest.approx(10 / 3)
+        assert re_meter_min(0.5) == pytest.approx(20 / 3)
+        assert re_meter_min(0.0) is None
 
     def test_sunset_at_fifty_north_loses_seven_tenths_in_five_minutes(self):
         # Common practice value: 0.7 stop per 5 min at sunset, 50 N, equinox; upright plane west.
@@ -353,9 +357,12 @@ class TestPower:
         assert math.log2(warm.lights[0].power / plain.lights[0].power) == pytest.approx(1.1)
 
     def test_the_mark_says_its_residual(self):
-        lamp = evaluate(with_light(distance_m=2.3)).lights[0]
-        assert lamp.residual_stops == pytest.approx(math.log2(lamp.set_power / lamp.power))
-        assert abs(lamp.residual_stops) <= 1 / 6 + 1e-9
+        # a need of 0.28 lies between 1/4 and 1/4 +0.3 (0.315): log2(0.25 / 0.28) = -0.16
+        number = OCTA.guide_number_m * math.sqrt(0.25 / 0.28)
+        lamp = evaluate(with_light(guide_number_m=number)).lights[0]
+        assert lamp.power == pytest.approx(0.28, rel=1e-3)
+        assert lamp.power_mark == "1/4"
+        assert lamp.residual_stops == pytest.approx(-0.16, abs=0.01)
 
 
 class TestStand:
