@@ -6,21 +6,20 @@ Rounding for people happens here and in the filters of ``templatetags.figures``,
 import math
 from dataclasses import dataclass
 from datetime import datetime
-from zoneinfo import ZoneInfo
 
 from django.utils import formats
 from django.utils.translation import gettext
-from django.utils.translation import gettext as _
 
 from planning.plan.words import TERMS, UNITS, Words
+from workshops.units import (
+    KILOGRAMS_A_POUND,
+    METRES_A_FOOT,
+    METRES_A_SECOND_A_MILE_AN_HOUR,
+    NEWTONS_A_POUND_FORCE,
+)
+from workshops.words import NO_BREAK, NOT_KNOWN, clock_text, date_text
 
 MINUS = "\N{MINUS SIGN}"
-NOT_KNOWN = "\N{EM DASH}"
-NO_BREAK = "\N{NO-BREAK SPACE}"
-METRES_A_FOOT = 0.3048  # exact: international foot, NIST SP 811 (2008), appendix B
-KILOGRAMS_A_POUND = 0.45359237  # exact, same place
-NEWTONS_A_POUND_FORCE = 4.4482216  # same place
-METRES_A_SECOND_A_MILE_AN_HOUR = 0.44704  # exact, same place
 SIDES = ("lit", "shaded")
 FLOAT_SLACK = 1e-6  # of the shown unit: 12.000000001 kg is 12 kg
 
@@ -123,18 +122,10 @@ class Figures:
 
     def clock(self, at: datetime | None) -> str:
         """Return the wall clock at the place, never later than the instant: "14:10", "2:10 pm"."""
-        if at is None:
-            return NOT_KNOWN
-        local = at.astimezone(ZoneInfo(self.timezone))
-        if self.clock_hours == 24:
-            return f"{local:%H:%M}"
-        half = _("am") if local.hour < 12 else _("pm")
-        return f"{(local.hour - 1) % 12 + 1}:{local.minute:02d}{NO_BREAK}{half}"
+        return clock_text(at, self.timezone, self.clock_hours)
 
     def date(self, at: datetime | None) -> str:
-        if at is None:
-            return NOT_KNOWN
-        return formats.date_format(at.astimezone(ZoneInfo(self.timezone)), "DATE_FORMAT")
+        return date_text(at, self.timezone)
 
     def bearing(self, value_deg: float | None) -> str:
         """Return three digits, as a compass shows it: "070"; 359.7 is "000"."""

@@ -194,6 +194,7 @@ def test_a_folder_that_was_named_wins(tmp_path, monkeypatch):
     assert environment.data_dir(tmp_path / "var", production=False) == tmp_path / "mine"
 
 
+@pytest.mark.django_db
 @pytest.mark.parametrize("path", ["/", "/admin/login/", "/no-such-page/"])
 def test_every_page_carries_the_content_security_policy(client, path):
     policy = client.get(path).headers[csp.HEADER]
@@ -204,6 +205,7 @@ def test_every_page_carries_the_content_security_policy(client, path):
     assert "data:" not in policy
 
 
+@pytest.mark.django_db
 def test_the_log_in_page_keeps_scripts_and_styles_out_of_its_markup(client):
     # What the policy forbids would silently not work: inline script, style and handlers.
     page = client.get("/admin/login/").content.decode()

@@ -24,3 +24,7 @@ class AlreadyBooked(Refused):
 
 class NotBookable(Refused):
     """The workshop takes no bookings, or lacks what a booking of this person needs."""
+
+
+class Stale(Refused):
+    """Somebody else changed the record since it was read."""

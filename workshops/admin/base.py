@@ -1,17 +1,14 @@
 """What every admin page here does: audit each save and delete, keep times local to the place."""
 
-from datetime import datetime
-from zoneinfo import ZoneInfo
-
-from django import forms
 from django.contrib import admin
-from django.core.exceptions import ValidationError
-from django.db import transaction
-from django.forms.utils import from_current_timezone
-from django.utils import timezone
+from django.db import models, transaction
 
 from workshops import audit
+from workshops.forms.figures import CountField, FigureField
+from workshops.forms.place_time import PlaceTimeForm, zone_of
 from workshops.models.base import in_zone
+
+__all__ = ["AuditedAdmin", "PlaceTimeForm", "local_time"]
 
 
 class AuditedAdmin(admin.ModelAdmin):
@@ -19,6 +16,13 @@ class AuditedAdmin(admin.ModelAdmin):
 
     save_on_top = True
     list_per_page = 50
+    # A browser's number box drops what it cannot read, such as 50,7351, before it is sent.
+    formfield_overrides = {
+        models.FloatField: {"form_class": FigureField},
+        models.IntegerField: {"form_class": CountField},
+        models.PositiveIntegerField: {"form_class": CountField},
+        models.PositiveSmallIntegerField: {"form_class": CountField},
+    }
 
     def save_model(self, request, obj, form, change):
         audit.write(obj, by=request.user, checked=True)
@@ -37,75 +41,6 @@ class AuditedAdmin(admin.ModelAdmin):
     def delete_queryset(self, request, queryset):
         for record in queryset:
             audit.erase(record, by=request.user)
-
-
-class PlaceTimeForm(forms.ModelForm):
-    """A form whose times are typed and shown on the clock of the place.
-
-    The zone is that of the record's location, planned set or workshop, in this order, or its
-    own; a record new in this form takes it from what was chosen in it.
-    """
-
-    def __init__(self, *args, **kwargs):
-        super().__init__(*args, **kwargs)
-        self.time_fields = [
-            name
-            for name, field in self.fields.items()
-            if isinstance(field, forms.DateTimeField | forms.SplitDateTimeField)
-        ]
-        zone = zone_of(self.instance)
-        for name in self.time_fields:
-            value = self.initial.get(name)
-            if zone and isinstance(value, datetime) and timezone.is_aware(value):
-                self.initial[name] = in_zone(value, zone).replace(tzinfo=None)
-
-    def clean(self):
-        cleaned = super().clean()
-        zone = zone_of_cleaned(self.cleaned_data) or zone_of(self.instance)
-        for name in self.time_fields if zone else ():
-            if value := self.cleaned_data.get(name):
-                self.cleaned_data[name] = self.on_the_clock_of(zone, name, value)
-        return cleaned
-
-    def on_the_clock_of(self, zone: str, name: str, value: datetime) -> datetime:
-        """Return the instant that the typed time names at the place."""
-        typed = timezone.make_naive(value)
-        try:
-            with timezone.override(ZoneInfo(zone)):
-                return from_current_timezone(typed)
-        except ValidationError as fault:
-            self.add_error(name, fault)
-            return value
-
-
-def zone_of_cleaned(cleaned: dict) -> str | None:
-    """Return the zone name a form's own choices give."""
-    for name in ("location", "planned_set", "workshop"):
-        if chosen := cleaned.get(name):
-            return zone_of(chosen)
-    name = cleaned.get("timezone_name")
-    return name if name and not _unknown(name) else None
-
-
-def zone_of(record) -> str | None:
-    """Return the zone name of a record's place, None while it has none."""
-    for name in ("location", "planned_set", "workshop"):
-        # An inline's parent may be new: it is then known to the row, but has no id yet.
-        known = record._state.fields_cache.get(name)
-        if known is None and getattr(record, f"{name}_id", None):
-            known = getattr(record, name)
-        if known is not None:
-            return zone_of(known)
-    name = getattr(record, "timezone_name", "")
-    return name if name and not _unknown(name) else None
-
-
-def _unknown(name: str) -> bool:
-    try:
-        ZoneInfo(name)
-    except (KeyError, ValueError, OSError):
-        return True
-    return False
 
 
 def local_time(field: str, label: str):

@@ -48,7 +48,9 @@ class LocationAdmin(AuditedAdmin):
     search_fields = ("name", "access", "hazards", "permission_number", "notes")
     autocomplete_fields = ("fallback",)
     inlines = (LandmarkInline, TideInline)
-    formfield_overrides = {models.JSONField: {"form_class": HorizonField}}
+    formfield_overrides = AuditedAdmin.formfield_overrides | {
+        models.JSONField: {"form_class": HorizonField}
+    }
     fieldsets = (
         (
             None,

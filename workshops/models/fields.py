@@ -67,8 +67,9 @@ class TypedField(models.FloatField):
         return super().get_prep_value(self.to_python(value))
 
     def formfield(self, **kwargs):
+        # Asked for as some other number's field, it would no longer understand its own marks.
         kind = {"parse": self.parse, "show": self.show, "sample": self.sample}
-        return models.Field.formfield(self, **{"form_class": TypedNumber, **kind, **kwargs})
+        return models.Field.formfield(self, **{**kind, **kwargs, "form_class": TypedNumber})
 
 
 class ShutterField(TypedField):

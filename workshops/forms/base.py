@@ -1,0 +1,110 @@
+"""The form of one record: figures as typed, times of the place, a guard against stale edits."""
+
+from datetime import date, datetime
+
+from crispy_forms.helper import FormHelper
+from crispy_forms.layout import Div, Fieldset, Layout
+from django import forms
+from django.utils.dateparse import parse_datetime
+from django.utils.text import capfirst
+from django.utils.translation import gettext_lazy as _
+
+from workshops.forms.figures import FigureField, as_typed
+from workshops.forms.place_time import PlaceTimeForm
+from workshops.models import House
+
+
+class RecordForm(PlaceTimeForm):
+    """A form of one record, laid out in ``sections`` of (heading, names in rows).
+
+    ``seen`` carries when the record last changed as its reader saw it; the service refuses to
+    save over a newer one.
+    """
+
+    seen = forms.CharField(widget=forms.HiddenInput, required=False)
+    sections: tuple[tuple[str, tuple], ...] = ()
+
+    def __init__(self, *args, house: House, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.rebuilt_with = {"house": house}  # what the same form of another version needs
+        self.imperial = house.units == House.Units.IMPERIAL
+        for name, field in self.fields.items():
+            self.fields[name] = as_typed(name, field, imperial=self.imperial)
+            self.fields[name].label = capfirst(self.fields[name].label or "")
+            _widget_for_times(self.fields[name])
+        if self.instance.pk and self.instance.changed_at:
+            self.initial["seen"] = self.instance.changed_at.isoformat()
+        self.helper = plain_helper()
+        self.helper.layout = self._layout()
+
+    def clean_seen(self) -> datetime | None:
+        """Return the instant the reader's version dates from; None for a new record."""
+        try:
+            return parse_datetime(self.cleaned_data["seen"])
+        except ValueError:
+            return None
+
+    def clean(self):
+        cleaned = super().clean()
+        # What was shown rounded and left alone keeps the exact figure behind it.
+        for name, field in self.fields.items():
+            if isinstance(field, FigureField) and name in cleaned and name not in self.changed_data:
+                cleaned[name] = self.get_initial_for_field(field, name)
+        return cleaned
+
+    def _layout(self) -> Layout:
+        told = [name for _heading, rows in self.sections for row in rows for name in _row(row)]
+        parts = [_section(heading, rows, self.fields) for heading, rows in self.sections]
+        rest = [name for name in self.fields if name not in told]
+        return Layout(*parts, *rest)
+
+
+def plain_helper() -> FormHelper:
+    """Return a crispy helper that leaves the form element and its buttons to the template."""
+    helper = FormHelper()
+    helper.form_tag = False
+    helper.disable_csrf = True
+    helper.use_custom_control = False
+    return helper
+
+
+def _row(row) -> tuple[str, ...]:
+    return (row,) if isinstance(row, str) else tuple(row)
+
+
+def _section(heading, rows, fields) -> Fieldset | Div:
+    parts = []
+    for row in rows:
+        names = [name for name in _row(row) if name in fields]
+        parts.append(names[0] if len(names) == 1 else Div(*names, css_class="fields"))
+    return Fieldset(heading, *parts) if heading else Div(*parts)
+
+
+def _widget_for_times(field: forms.Field) -> None:
+    if isinstance(field, forms.DateTimeField):
+        field.widget = forms.DateTimeInput(
+            attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"
+        )
+        field.error_messages["invalid"] = _("Enter a date and a time, such as 2027-05-08 14:10.")
+    elif isinstance(field, forms.DateField):
+        field.widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+        field.error_messages["invalid"] = _("Enter a date, such as 2027-05-08.")
+
+
+def typed_text(form: forms.BaseForm, name: str, value) -> str:
+    """Return a value as the form's field shows it, for people to compare."""
+    field = form.fields[name]
+    if isinstance(field, forms.BooleanField):
+        return str(_("yes") if value and value != "False" else _("no"))
+    shown = field.prepare_value(value)
+    if isinstance(field, forms.ModelChoiceField):
+        choice = field.queryset.filter(pk=shown).first() if shown else None
+        return str(choice or "")
+    if isinstance(field, forms.ChoiceField):
+        flat = dict(field.choices) if all(len(pair) == 2 for pair in field.choices) else {}
+        return str(flat.get(shown, shown or ""))
+    if isinstance(shown, datetime):
+        return f"{shown:%Y-%m-%d %H:%M}"
+    if isinstance(shown, date):
+        return f"{shown:%Y-%m-%d}"
+    return "" if shown is None else str(shown)

@@ -1,0 +1,49 @@
+"""The form of the house settings."""
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from workshops.forms.base import RecordForm
+from workshops.forms.choices import language_choices, timezone_choices
+from workshops.models import House
+
+
+class HouseForm(RecordForm):
+    language = forms.ChoiceField(label=_("language"))
+    timezone_name = forms.ChoiceField(label=_("time zone of the office"))
+
+    sections = (
+        (_("The house"), ("name", ("language", "timezone_name"), "currency")),
+        (_("On paper and screen"), (("paper", "sheet_flip_side"), ("units", "clock"))),
+        (
+            _("Stands and wind"),
+            (
+                ("safety_factor", "gust_limit_m_s"),
+                ("hold_force_n", "modifier_off_force_n"),
+                ("carry_cap_kg",),
+                ("gust_factor_inland", "gust_factor_sea"),
+            ),
+        ),
+        (
+            _("Plans"),
+            (
+                ("stops_under", "sync_outlier_stops"),
+                ("test_flash_share", "tide_margin_min"),
+            ),
+        ),
+    )
+
+    class Meta:
+        model = House
+        exclude = ("id",)
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["language"].choices = language_choices(self.instance.language)
+        self.fields["timezone_name"].choices = timezone_choices(self.instance.timezone_name)
+
+    def clean_currency(self):
+        text = self.cleaned_data["currency"].strip().upper()
+        if not (len(text) == 3 and text.isascii() and text.isalpha()):
+            raise forms.ValidationError(_("Currency: enter its three letters, such as EUR."))
+        return text

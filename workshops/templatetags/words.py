@@ -1,0 +1,55 @@
+"""Dates, clocks and money on pages: ``{% day workshop.start_at workshop.timezone_name %}``.
+
+The clock is the house's, the zone that of the place.
+"""
+
+from datetime import date, datetime
+from decimal import Decimal
+
+from django import template
+from django.utils import formats
+
+from workshops import words
+
+register = template.Library()
+
+
+def _hours(context) -> int:
+    house = context.get("house")
+    return int(house.clock) if house else 24
+
+
+@register.simple_tag(takes_context=True)
+def clock(context, at: datetime | None, timezone_name: str) -> str:
+    return words.clock_text(at, timezone_name, _hours(context))
+
+
+@register.simple_tag
+def day(at: datetime | None, timezone_name: str) -> str:
+    return words.date_text(at, timezone_name)
+
+
+@register.simple_tag(takes_context=True)
+def when(context, at: datetime | None, timezone_name: str) -> str:
+    """Return date and clock at a place."""
+    return f"{day(at, timezone_name)}, {clock(context, at, timezone_name)}"
+
+
+@register.simple_tag(takes_context=True)
+def span(context, start_at: datetime, end_at: datetime, timezone_name: str) -> str:
+    """Return "8 May 2027, 09:00 to 18:00"; both dates where they differ."""
+    first, last = (day(at, timezone_name) for at in (start_at, end_at))
+    begins, ends = (clock(context, at, timezone_name) for at in (start_at, end_at))
+    if first == last:
+        return f"{first}, {begins}\N{EN DASH}{ends}"
+    return f"{first}, {begins} \N{EN DASH} {last}, {ends}"
+
+
+@register.filter
+def dated(value: date | None) -> str:
+    return formats.date_format(value, "DATE_FORMAT") if value else words.NOT_KNOWN
+
+
+@register.filter
+def money(amount: Decimal | None, currency: str) -> str:
+    return words.money_text(amount, currency)

@@ -1,0 +1,60 @@
+"""Log in and out, and passwords: changed by their owner, or set anew by a link in a mail."""
+
+from django.conf import settings
+from django.contrib import messages
+from django.contrib.auth import views
+from django.urls import reverse_lazy
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+from django.views.generic import TemplateView
+
+
+class LogIn(views.LoginView):
+    template_name = "registration/log_in.html"
+    redirect_authenticated_user = True
+
+
+class Account(TemplateView):
+    template_name = "registration/account.html"
+
+
+class PasswordChange(views.PasswordChangeView):
+    template_name = "edit.html"
+    success_url = reverse_lazy("account")
+    extra_context = {
+        "heading": gettext_lazy("Change your password"),
+        "back": reverse_lazy("account"),
+        "back_to": gettext_lazy("Your account"),
+    }
+
+    def form_valid(self, form):
+        messages.success(self.request, _("Your password is changed."))
+        return super().form_valid(form)
+
+
+class PasswordReset(views.PasswordResetView):
+    """Send the link; the answer is the same whether the address has an account or not."""
+
+    template_name = "registration/reset.html"
+    email_template_name = "registration/reset_mail.txt"
+    subject_template_name = "registration/reset_subject.txt"
+    success_url = reverse_lazy("password-reset-sent")
+
+    def form_valid(self, form):
+        # Never the host a visitor claims to have asked: the mail must lead to this site.
+        site = settings.SITE_URL or self.request.build_absolute_uri("/").rstrip("/")
+        self.extra_email_context = {"site_url": site}
+        return super().form_valid(form)
+
+
+class PasswordResetSent(views.PasswordResetDoneView):
+    template_name = "registration/reset_sent.html"
+
+
+class PasswordResetConfirm(views.PasswordResetConfirmView):
+    template_name = "registration/reset_confirm.html"
+    success_url = reverse_lazy("log-in")
+
+    def form_valid(self, form):
+        messages.success(self.request, _("Your new password is set: log in with it."))
+        return super().form_valid(form)

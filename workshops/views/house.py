@@ -1,0 +1,27 @@
+"""The house settings: one page, obeyed by every sheet and page."""
+
+from django.http import HttpRequest, HttpResponse
+from django.urls import reverse
+from django.utils.translation import gettext as _
+
+from workshops.access import may
+from workshops.forms.house import HouseForm
+from workshops.selectors.house import house
+from workshops.views.edit import answer, saved_by
+
+
+@may("change", "house")
+def house_edit(request: HttpRequest) -> HttpResponse:
+    # Read once more: a refused form must not colour the rules this page is shown by.
+    form = HouseForm(request.POST or None, instance=house(), house=request.house)
+    return answer(
+        request,
+        form,
+        template="edit.html",
+        save=saved_by(request.user),
+        then=lambda _house: reverse("house"),
+        context={
+            "heading": _("House settings"),
+            "lead": _("What stands here is obeyed by every page and every sheet."),
+        },
+    )

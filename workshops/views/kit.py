@@ -1,0 +1,10 @@
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+
+def kit_list(request: HttpRequest) -> HttpResponse:
+    return render(request, "base.html")
+
+
+def workshop(request, pk):
+    return render(request, "base.html")
