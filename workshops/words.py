@@ -1,5 +1,6 @@
-"""How dates, clocks and money are written for people, in the language that is active."""
+"""How dates, clocks, money and figures are written for people, in the language that is active."""
 
+import math
 from datetime import datetime
 from decimal import Decimal
 
@@ -7,9 +8,11 @@ from django.utils import formats
 from django.utils.translation import gettext as _
 
 from workshops.models.base import in_zone
+from workshops.units import KILOGRAMS_A_POUND, METRES_A_FOOT
 
 NOT_KNOWN = "\N{EM DASH}"
 NO_BREAK = "\N{NO-BREAK SPACE}"
+MINUS = "\N{MINUS SIGN}"
 
 
 def clock_text(at: datetime | None, timezone_name: str, hours: int) -> str:
@@ -36,3 +39,33 @@ def money_text(amount: Decimal | None, currency: str) -> str:
         return NOT_KNOWN
     text = formats.number_format(amount, 0 if amount == amount.to_integral_value() else 2)
     return f"{text}{NO_BREAK}{currency}"
+
+
+def number_text(value: float | None, places: int = 2, *, sign: bool = False) -> str:
+    """Return a number to so many places, no zeros at its end, with a true minus: "−0.25"."""
+    if value is None or not math.isfinite(value):
+        return NOT_KNOWN
+    text = f"{abs(value):.{places}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    lead = "" if text == "0" else MINUS if value < 0 else "+" if sign else ""
+    return lead + text.replace(".", formats.get_format("DECIMAL_SEPARATOR"))
+
+
+def length_text(value_m: float | None, *, imperial: bool) -> str:
+    """Return the size of a thing: "0.42 m", "2.8 m", or "1 ft 5 in"."""
+    if value_m is None or not math.isfinite(value_m):
+        return NOT_KNOWN
+    if not imperial:
+        return f"{number_text(value_m, 2 if abs(value_m) < 2 else 1)}{NO_BREAK}m"
+    feet, inches = divmod(round(value_m / METRES_A_FOOT * 12), 12)
+    parts = [f"{feet}{NO_BREAK}ft"] if feet else []
+    parts += [f"{inches}{NO_BREAK}in"] if inches or not feet else []
+    return NO_BREAK.join(parts)
+
+
+def mass_text(value_kg: float | None, *, imperial: bool) -> str:
+    """Return the mass of a thing: "0.35 kg", "2.9 kg", or "6.4 lb"."""
+    if value_kg is None or not math.isfinite(value_kg):
+        return NOT_KNOWN
+    value, unit = (value_kg / KILOGRAMS_A_POUND, "lb") if imperial else (value_kg, "kg")
+    return f"{number_text(value, 2 if value < 1 else 1)}{NO_BREAK}{unit}"

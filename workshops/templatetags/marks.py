@@ -3,6 +3,7 @@
 from django import template
 
 from workshops import marks
+from workshops.models.fields import FractionField
 
 register = template.Library()
 NOT_KNOWN = "\N{EM DASH}"
@@ -21,3 +22,9 @@ def aperture_mark(value: float | None) -> str:
 @register.filter
 def iso_mark(value: float | None) -> str:
     return NOT_KNOWN if value is None else marks.ISOS.mark(value)
+
+
+@register.filter
+def fraction(value: float | None) -> str:
+    """Return a power or a step as people write it: "1/4"."""
+    return NOT_KNOWN if value is None else FractionField.show(value)

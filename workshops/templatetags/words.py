@@ -1,6 +1,6 @@
-"""Dates, clocks and money on pages: ``{% day workshop.start_at workshop.timezone_name %}``.
+"""Dates, clocks, money, figures on pages: ``{% day workshop.start_at workshop.timezone_name %}``.
 
-The clock is the house's, the zone that of the place.
+The clock and the units are the house's, the zone that of the place.
 """
 
 from datetime import date, datetime
@@ -53,3 +53,29 @@ def dated(value: date | None) -> str:
 @register.filter
 def money(amount: Decimal | None, currency: str) -> str:
     return words.money_text(amount, currency)
+
+
+@register.filter
+def number(value: float | None, places: int = 2) -> str:
+    return words.number_text(value, places)
+
+
+@register.filter
+def signed(value: float | None, places: int = 2) -> str:
+    return words.number_text(value, places, sign=True)
+
+
+def _imperial(context) -> bool:
+    house = context.get("house")
+    return bool(house) and house.units == house.Units.IMPERIAL
+
+
+# Tags, not filters: they ask the house for its units, and a filter ``length`` is Django's own.
+@register.simple_tag(takes_context=True)
+def length(context, value_m: float | None) -> str:
+    return words.length_text(value_m, imperial=_imperial(context))
+
+
+@register.simple_tag(takes_context=True)
+def mass(context, value_kg: float | None) -> str:
+    return words.mass_text(value_kg, imperial=_imperial(context))
