@@ -1,6 +1,7 @@
 """A location, its weather, its tide and its readings as the plan takes them."""
 
 import math
+from collections.abc import Iterable, Sequence
 
 from planning.models import PlannedSet, Reading
 from planning.physics.exposure import ev100
@@ -27,17 +28,25 @@ def location_inputs(location: Location) -> LocationInputs:
     )
 
 
-def forecast_of(planned: PlannedSet) -> Forecast | None:
-    """Return the newest snapshot for hours of the set, None where there is none."""
-    return (
-        Forecast.objects.filter(
-            location=planned.location,
-            valid_from__lt=planned.end_at,
-            valid_to__gt=planned.start_at,
-        )
-        .order_by("-taken_at", "-pk")
-        .first()
+def forecasts_for(sets: Sequence[PlannedSet]) -> list[Forecast]:
+    """Return the snapshots that may hold for hours of these sets, the newest first."""
+    if not sets:
+        return []
+    rows = Forecast.objects.filter(
+        location__in={planned.location_id for planned in sets},
+        valid_from__lt=max(planned.end_at for planned in sets),
+        valid_to__gt=min(planned.start_at for planned in sets),
     )
+    return list(rows.order_by("-taken_at", "-pk"))
+
+
+def forecast_of(planned: PlannedSet, forecasts: Iterable[Forecast]) -> Forecast | None:
+    """Return the newest snapshot for hours of the set, None where there is none."""
+    for one in forecasts:
+        holds = one.valid_from < planned.end_at and one.valid_to > planned.start_at
+        if holds and one.location_id == planned.location_id:
+            return one
+    return None
 
 
 def forecast_inputs(forecast: Forecast | None, timezone_name: str) -> ForecastInputs | None:
@@ -59,13 +68,13 @@ def tide_inputs(location: Location) -> tuple[TurningPoint, ...]:
     )
 
 
-def reading_inputs(planned: PlannedSet) -> tuple[ReadingInputs, ...]:
+def reading_inputs(planned: PlannedSet, readings: Iterable[Reading]) -> tuple[ReadingInputs, ...]:
     """Return daylight readings: those of the set, and those of its spot from earlier days.
 
     A reading with flash in it says nothing of the daylight and stays out.
     """
     timezone_name = planned.location.timezone_name
-    metered = [_reading(one, timezone_name, "metered") for one in _daylight(planned.readings.all())]
+    metered = [_reading(one, timezone_name, "metered") for one in _daylight(readings)]
     own = [
         _reading(one, timezone_name, "own")
         for one in _daylight(planned.location.readings.all())

@@ -1,0 +1,224 @@
+"""Stored sets, and drafts of them, as the frozen inputs of their plans."""
+
+import hashlib
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict, dataclass, replace
+from datetime import datetime
+
+from django.db.models import Prefetch, QuerySet, prefetch_related_objects
+from django.utils.translation import gettext as _
+
+from planning.models import PlannedLight, PlannedSet, Reading
+from planning.plan.inputs import HouseRules, SetInputs
+from planning.selectors.kit import filters, packs_by_kind, triggers
+from planning.selectors.lights import guide_readings, learned_guide_numbers, light_inputs
+from planning.selectors.people import attendee_inputs, camera_inputs
+from planning.selectors.places import (
+    forecast_inputs,
+    forecast_of,
+    forecasts_for,
+    location_inputs,
+    reading_inputs,
+    tide_inputs,
+)
+from planning.selectors.shared import shared
+from workshops.errors import NotFound, Refused
+from workshops.models import (
+    Booking,
+    CameraBody,
+    Forecast,
+    GuideNumberReading,
+    House,
+    WorkshopKit,
+    WorkshopRole,
+)
+from workshops.models.base import Record, in_zone
+from workshops.selectors.house import house
+
+
+@dataclass(frozen=True)
+class Around:
+    """What plans need beside the sets themselves, read once for all of them."""
+
+    rules: House
+    forecasts: list[Forecast]
+    guide: list[GuideNumberReading]
+
+
+def set_inputs(set_id: int) -> SetInputs:
+    """Return what the plan of one set is computed from.
+
+    The number of queries does not grow with lights, people, kit or readings. Raises NotFound
+    for an unknown id, Refused for a location without coordinates.
+    """
+    found = inputs_of([set_id])
+    if set_id not in found:
+        raise NotFound(
+            _("There is no set %(id)s: `set_plan --list` shows the sets.") % {"id": set_id}
+        )
+    inputs = found[set_id]
+    if isinstance(inputs, Refused):
+        raise inputs
+    return inputs
+
+
+def inputs_of(set_ids: Iterable[int]) -> dict[int, SetInputs | Refused]:
+    """Return the inputs of each set, or why it has none, in as many queries as for one."""
+    rows = list(_loaded().filter(pk__in=list(set_ids)))
+    if not rows:
+        return {}
+    around = _around(rows, [light for row in rows for light in row.lights.all()])
+    return {row.pk: _stored(row, around) for row in rows}
+
+
+def draft_inputs(planned: PlannedSet, lights: Sequence[PlannedLight]) -> SetInputs:
+    """Return the inputs of a set as it stands in a form, saved or not.
+
+    Raises Refused for a location without coordinates.
+    """
+    _refuse_nowhere(planned)
+    prefetch_related_objects([planned.workshop], *_of_workshop())
+    prefetch_related_objects([planned.location], *_of_location())
+    readings = list(planned.readings.select_related("meter__kind__meter")) if planned.pk else []
+    return _inputs(planned, lights, readings, _around([planned], lights))
+
+
+def _stored(planned: PlannedSet, around: Around) -> SetInputs | Refused:
+    try:
+        _refuse_nowhere(planned)
+    except Refused as reason:
+        return reason
+    inputs = _inputs(planned, planned.lights.all(), planned.readings.all(), around)
+    changed = _changed_at(planned, around)
+    zone = planned.location.timezone_name
+    return replace(inputs, revision=revision(inputs), inputs_changed_at=in_zone(changed, zone))
+
+
+def _refuse_nowhere(planned: PlannedSet) -> None:
+    if planned.location.latitude_deg is None:
+        raise Refused(
+            _("%(location)s has no coordinates: enter latitude and longitude of the location.")
+            % {"location": planned.location}
+        )
+
+
+def revision(inputs: SetInputs) -> str:
+    """Return eight hexadecimal digits that differ when any input differs."""
+    values = asdict(replace(inputs, revision="", inputs_changed_at=None))
+    text = json.dumps(values, sort_keys=True, default=str)
+    return hashlib.sha256(text.encode()).hexdigest()[:8]
+
+
+def _around(sets: Sequence[PlannedSet], lights: Iterable[PlannedLight]) -> Around:
+    return Around(house(), forecasts_for(sets), guide_readings(lights))
+
+
+def _of_workshop(prefix: str = "") -> list[str | Prefetch]:
+    kit = WorkshopKit.objects.select_related(
+        "unit__kind__trigger", "unit__kind__ndfilter"
+    ).order_by("unit__tag")
+    bookings = Booking.objects.select_related("person", "camera__owner", "trigger_unit__kind")
+    cameras = CameraBody.objects.select_related("owner")
+    return [
+        Prefetch(f"{prefix}kit", kit),
+        Prefetch(f"{prefix}bookings", bookings.order_by("booked_at", "pk")),
+        Prefetch(f"{prefix}bookings__person__cameras", cameras),
+        Prefetch(f"{prefix}roles", WorkshopRole.objects.select_related("person")),
+    ]
+
+
+def _of_location(prefix: str = "") -> list[str | Prefetch]:
+    return [
+        Prefetch(f"{prefix}readings", _readings()),
+        f"{prefix}landmarks",
+        f"{prefix}tide_points",
+    ]
+
+
+def _readings() -> QuerySet[Reading]:
+    return Reading.objects.select_related("meter__kind__meter").order_by("at", "pk")
+
+
+def _loaded() -> QuerySet[PlannedSet]:
+    lights = PlannedLight.objects.select_related(
+        "strobe__battery_kind", "strobe_unit", "modifier", "gel", "battery", "stand"
+    ).order_by("position", "pk")
+    return PlannedSet.objects.select_related(
+        "workshop", "location", "camera__owner", "model__person"
+    ).prefetch_related(
+        Prefetch("lights", lights),
+        Prefetch("readings", _readings()),
+        *_of_location("location__"),
+        *_of_workshop("workshop__"),
+    )
+
+
+def _inputs(
+    planned: PlannedSet,
+    lights: Sequence[PlannedLight],
+    readings: Sequence[Reading],
+    around: Around,
+) -> SetInputs:
+    workshop, location = planned.workshop, planned.location
+    kit = list(workshop.kit.all())
+    learned, packs = learned_guide_numbers(around.guide), packs_by_kind(kit)
+    forecast = forecast_of(planned, around.forecasts)
+    roles = list(workshop.roles.all())
+    model = planned.model or next((role for role in roles if role.role == "model"), None)
+    seen = {"skin_reflectance": model.skin_reflectance} if model else {}
+    return SetInputs(
+        id=planned.pk,
+        workshop=workshop.title,
+        start_at=in_zone(planned.start_at, location.timezone_name),
+        end_at=in_zone(planned.end_at, location.timezone_name),
+        house=HouseRules(**shared(around.rules, HouseRules)),
+        location=location_inputs(location),
+        camera=camera_inputs(planned.camera),
+        channel=planned.channel or workshop.radio_channel,
+        lights=tuple(light_inputs(light, learned, packs) for light in lights),
+        triggers=triggers(kit, advanced=planned.advanced_trigger),
+        attendees=attendee_inputs(workshop),
+        other_heads=len({role.person_id for role in roles}),
+        helpers=sum(role.role == WorkshopRole.Role.HELPER for role in roles),
+        forecast=forecast_inputs(forecast, location.timezone_name),
+        tide=tide_inputs(location),
+        readings=reading_inputs(planned, readings),
+        filters=filters(kit),
+        set_index=planned.position - 1,
+        model_minutes_limit=model.minutes_limit if model else None,
+        **seen,
+        **shared(planned, SetInputs, without=("id", "start_at", "end_at", "channel")),
+    )
+
+
+def _changed_at(planned: PlannedSet, around: Around) -> datetime:
+    """The newest change of any record the inputs were read from.
+
+    What is erased, or taken away from here, has moved what it was part of: see the audit.
+    """
+    workshop, location = planned.workshop, planned.location
+    used: list[Record | None] = [planned, workshop, location, planned.camera, planned.camera.owner]
+    used += [around.rules, forecast_of(planned, around.forecasts)]
+    used += [*location.landmarks.all(), *location.tide_points.all()]
+    guide = _readings_with(planned, around)
+    for reading in (*planned.readings.all(), *location.readings.all(), *guide):
+        used += [reading, reading.meter, reading.meter and reading.meter.kind]
+    for light in planned.lights.all():
+        used += [light, light.strobe, light.strobe.battery_kind, light.strobe_unit]
+        used += [light.modifier, light.gel, light.battery, light.stand]
+    for row in workshop.kit.all():
+        used += [row, row.unit, row.unit.kind]
+    for booking in workshop.bookings.all():
+        camera, trigger = booking.camera, booking.trigger_unit
+        used += [booking, booking.person, camera, camera and camera.owner]
+        used += [trigger, trigger and trigger.kind]
+    used += [planned.model, planned.model and planned.model.person]
+    used += [one for role in workshop.roles.all() for one in (role, role.person)]
+    # A house nobody saved yet, and what is not chosen, never changed.
+    return max(record.changed_at for record in used if record and record.changed_at)
+
+
+def _readings_with(planned: PlannedSet, around: Around) -> list[GuideNumberReading]:
+    strobes = {light.strobe_id for light in planned.lights.all()}
+    return [reading for reading in around.guide if reading.strobe_id in strobes]
