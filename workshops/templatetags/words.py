@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from django import template
 from django.utils import formats
+from django.utils.translation import ngettext
 
 from workshops import words
 
@@ -63,6 +64,14 @@ def number(value: float | None, places: int = 2) -> str:
 @register.filter
 def signed(value: float | None, places: int = 2) -> str:
     return words.number_text(value, places, sign=True)
+
+
+@register.filter
+def in_stops(value: float | None, sign: str = "") -> str:
+    """Return "1 stop", "0.33 stops", or with sign "+" "+1.5 stops"."""
+    text = words.number_text(value, sign=bool(sign))
+    one = value is not None and abs(value) == 1
+    return ngettext("%(n)s stop", "%(n)s stops", 1 if one else 2) % {"n": text}
 
 
 def _imperial(context) -> bool:
