@@ -1,6 +1,6 @@
 """Every change is written with the record it changes, in one transaction."""
 
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from typing import Any
 
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
@@ -23,7 +23,9 @@ def snapshot(record: models.Model) -> dict[str, Any]:
         if field.name == "changed_at" or field.name.endswith("_ptr"):
             continue
         value = field.value_from_object(record)
-        if isinstance(value, datetime | date):
+        if isinstance(value, datetime) and value.tzinfo:
+            value = value.astimezone(UTC).isoformat()
+        elif isinstance(value, datetime | date):
             value = value.isoformat()
         elif not isinstance(value, bool | int | float | str | list | dict | None):
             value = str(value)
@@ -43,7 +45,7 @@ def stored(record: models.Model) -> dict[str, Any] | None:
 
 @transaction.atomic
 def write(record: models.Model, *, by: User | None, checked: bool = False) -> models.Model:
-    """Save a record with its audit entry, and return it.
+    """Save a record with its audit entry, and return it; one that did not change is left alone.
 
     Raises Refused, with everything as it was, when the record breaks a rule. ``checked`` says
     that a form has applied the rules already.
@@ -54,6 +56,8 @@ def write(record: models.Model, *, by: User | None, checked: bool = False) -> mo
             record.full_clean()
         except ValidationError as fault:
             raise Refused(_named(fault, record)) from None
+    if before is not None and before == snapshot(record):
+        return record  # nothing to keep, and nothing that should count as changed
     record.save()
     after = snapshot(type(record)._base_manager.get(pk=record.pk))
     note(record, before, after, by=by)
@@ -98,6 +102,11 @@ def _wholes(record: models.Model, kept: dict[str, Any]) -> set[tuple[type[models
     """What a record is part of, as (model, primary key), by a snapshot of it."""
     fields = [record._meta.get_field(name) for name in getattr(record, "part_of", ())]
     return {(field.related_model, kept[field.name]) for field in fields if kept[field.name]}
+
+
+def touch(record: models.Model) -> None:
+    """Let a record count as changed now, for a part that was added to it."""
+    _touch({(type(record), record.pk)})
 
 
 def _touch(wholes: set[tuple[type[models.Model], Any]]) -> None:

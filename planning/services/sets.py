@@ -1,6 +1,7 @@
 """Planned sets, their lights, and the readings taken for them."""
 
 from collections.abc import Iterable
+from datetime import datetime
 from typing import Any
 
 from django.db import transaction
@@ -11,6 +12,7 @@ from workshops import audit
 from workshops.errors import Refused
 from workshops.models import User
 from workshops.selectors.house import house
+from workshops.services.records import check_seen
 
 
 @transaction.atomic
@@ -19,26 +21,46 @@ def save_set(
     by: User | None,
     lights: Iterable[dict[str, Any]],
     planned_set: PlannedSet | None = None,
+    seen: datetime | None = None,
     **details,
 ) -> PlannedSet:
     """Return a set with exactly these lights, in this order: a new one, or one changed.
 
-    ``lights`` are fields of PlannedLight. Raises Refused when any part breaks a rule or no
+    ``lights`` are fields of PlannedLight; one that keeps its name is changed, not replaced.
+    Raises Stale when the set changed after ``seen``, Refused when any part breaks a rule or no
     light does the set's job; then nothing has changed.
     """
     record = planned_set or PlannedSet(**({"stops_under": house().stops_under} | details))
     for name, value in details.items():
         setattr(record, name, value)
+    if not record._state.adding:
+        check_seen(record, seen)
     audit.write(record, by=by)
-    for light in record.lights.all():
-        audit.erase(light, by=by)
-    kept = [
-        audit.write(PlannedLight(**{"planned_set": record, "position": position} | light), by=by)
-        for position, light in enumerate(lights, start=1)
-    ]
+    before = {light.pk for light in record.lights.all()}
+    kept = _save_lights(record, list(lights), by=by)
+    if before and any(light.pk not in before for light in kept):
+        # A form that knows nothing of the new light must not drop it.
+        audit.touch(record)
     if fault := job_without_light(record, [light.role for light in kept]):
         raise Refused(fault)
     return record
+
+
+def _save_lights(
+    record: PlannedSet, wanted: list[dict[str, Any]], *, by: User | None
+) -> list[PlannedLight]:
+    known = {light.name: light for light in record.lights.all()}
+    names = {fields.get("name") for fields in wanted}
+    for name in [name for name in known if name not in names]:
+        audit.erase(known.pop(name), by=by)
+    kept = []
+    for position, fields in enumerate(wanted, start=1):
+        # Taken out: a second light of the same name is a new one, and refused.
+        light = known.pop(fields.get("name"), None) or PlannedLight(planned_set=record)
+        for name, value in ({"position": position} | fields).items():
+            setattr(light, name, value)
+        kept.append(audit.write(light, by=by))
+    return kept
 
 
 def job_without_light(planned_set: PlannedSet, roles: Iterable[str]) -> str:

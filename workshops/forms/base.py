@@ -14,14 +14,12 @@ from workshops.forms.place_time import PlaceTimeForm
 from workshops.models import House
 
 
-class RecordForm(PlaceTimeForm):
-    """A form of one record, laid out in ``sections`` of (heading, names in rows).
+class FigureForm(PlaceTimeForm):
+    """A form whose figures are text boxes in the house's units, in ``sections``.
 
-    ``seen`` carries when the record last changed as its reader saw it; the service refuses to
-    save over a newer one.
+    A section is (heading, rows), a row a field's name or several side by side.
     """
 
-    seen = forms.CharField(widget=forms.HiddenInput, required=False)
     sections: tuple[tuple[str, tuple], ...] = ()
 
     def __init__(self, *args, house: House, **kwargs):
@@ -32,17 +30,8 @@ class RecordForm(PlaceTimeForm):
             self.fields[name] = as_typed(name, field, imperial=self.imperial)
             self.fields[name].label = capfirst(self.fields[name].label or "")
             _widget_for_times(self.fields[name])
-        if self.instance.pk and self.instance.changed_at:
-            self.initial["seen"] = self.instance.changed_at.isoformat()
         self.helper = plain_helper()
         self.helper.layout = self._layout()
-
-    def clean_seen(self) -> datetime | None:
-        """Return the instant the reader's version dates from; None for a new record."""
-        try:
-            return parse_datetime(self.cleaned_data["seen"])
-        except ValueError:
-            return None
 
     def clean(self):
         cleaned = super().clean()
@@ -57,6 +46,27 @@ class RecordForm(PlaceTimeForm):
         parts = [_section(heading, rows, self.fields) for heading, rows in self.sections]
         rest = [name for name in self.fields if name not in told]
         return Layout(*parts, *rest)
+
+
+class RecordForm(FigureForm):
+    """The form of one record, which remembers the version its reader saw.
+
+    ``seen`` carries when the record last changed; the service refuses to save over a newer one.
+    """
+
+    seen = forms.CharField(widget=forms.HiddenInput, required=False)
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        if self.instance.pk and self.instance.changed_at:
+            self.initial["seen"] = self.instance.changed_at.isoformat()
+
+    def clean_seen(self) -> datetime | None:
+        """Return the instant the reader's version dates from; None for a new record."""
+        try:
+            return parse_datetime(self.cleaned_data["seen"])
+        except ValueError:
+            return None
 
 
 def plain_helper() -> FormHelper:
