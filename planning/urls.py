@@ -1,9 +1,21 @@
-"""The start page, and the sets of a workshop."""
+"""The start page, the sets of a workshop, their sheets and readings."""
 
 from django.urls import path
 
-from planning.views import start
+from planning.views import readings, sets, sheets, start
 
 urlpatterns = [
     path("", start.start, name="start"),
+    path("workshops/<int:pk>/sets/", sets.sets, name="sets"),
+    path("workshops/<int:pk>/sets/new/", sets.set_new, name="set-new"),
+    path("workshops/<int:pk>/sets/new/plan/", sets.set_new_plan, name="set-new-plan"),
+    path("workshops/<int:pk>/sets/sheets.pdf", sheets.workshop_sheets, name="workshop-sheets"),
+    path("sets/<int:pk>/", sets.set_page, name="set"),
+    path("sets/<int:pk>/plan/", sets.set_plan, name="set-plan"),
+    path("sets/<int:pk>/sheet.pdf", sheets.set_sheet, name="set-sheet"),
+    path("sets/<int:pk>/copy/", sets.set_copy, name="set-copy"),
+    path("sets/<int:pk>/delete/", sets.set_delete, name="set-delete"),
+    path("sets/<int:pk>/readings/new/", readings.reading_new, name="reading-new"),
+    path("readings/<int:pk>/delete/", readings.reading_delete, name="reading-delete"),
+    path("locations/<int:pk>/readings/new/", readings.recce_reading_new, name="recce-reading-new"),
 ]

@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Model
 from django.utils.translation import gettext as _
 
 from planning.models import PlannedLight, PlannedSet, Reading
@@ -73,9 +74,28 @@ def job_without_light(planned_set: PlannedSet, roles: Iterable[str]) -> str:
 
 
 @transaction.atomic
-def record_reading(*, by: User | None, **reading) -> Reading:
-    """Return a kept meter reading of a set or of a location.
+def copy_set(*, by: User | None, planned_set: PlannedSet) -> PlannedSet:
+    """Return a new set like another, the next in its day, with its lights but no readings."""
+    rows = PlannedSet.objects.filter(workshop=planned_set.workshop_id)
+    position = 1 + max(rows.select_for_update().order_by("pk").values_list("position", flat=True))
+    made = PlannedSet(**_fields(planned_set) | {"position": position})
+    lights = [_fields(light) for light in planned_set.lights.all()]
+    return save_set(by=by, planned_set=made, lights=lights)
+
+
+def _fields(record: Model) -> dict[str, Any]:
+    """A record's own values, without what makes it that one record."""
+    fields = [field for field in record._meta.concrete_fields if not field.primary_key]
+    left_out = ("changed_at", "planned_set")
+    return {
+        field.name: getattr(record, field.name) for field in fields if field.name not in left_out
+    }
+
+
+@transaction.atomic
+def record_reading(*, by: User | None, reading: Reading | None = None, **details) -> Reading:
+    """Return a kept meter reading of a set or of a location, as a form left it or by its fields.
 
     Raises Refused when it belongs to both or neither, or breaks another rule.
     """
-    return audit.write(Reading(**reading), by=by)
+    return audit.write(reading or Reading(**details), by=by)

@@ -1,0 +1,118 @@
+"""SetPlan -> what a page shows beside the form: the sheet's own lists, on a screen."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+
+from django.core.exceptions import ValidationError
+from django.utils.safestring import mark_safe
+
+from planning.drawings.ladder import ladder
+from planning.drawings.plan_view import plan_view
+from planning.figures import Figures
+from planning.models import PlannedSet
+from planning.physics.errors import OutOfRange
+from planning.plan import evaluate
+from planning.plan.inputs import SetInputs
+from planning.plan.result import SetPlan
+from planning.selectors import inputs_of
+from planning.sheets import back, front
+from planning.sheets.options import print_options
+from workshops.models import House
+
+VIEW_MM = (130.0, 118.0)
+LADDER_MM = 84.0
+LADDER_ROW_MM = 9.0
+
+
+@dataclass(frozen=True)
+class Planned:
+    """A set's plan, or in words why there is none."""
+
+    plan: SetPlan | None
+    inputs: SetInputs | None
+    reason: str = ""
+
+    @property
+    def grave(self) -> list:
+        """The cautions that stop the set or want something done."""
+        cautions = self.plan.cautions if self.plan else ()
+        return [caution for caution in cautions if caution.level in ("stop", "act")]
+
+    @property
+    def stops(self) -> list:
+        return [caution for caution in self.grave if caution.level == "stop"]
+
+
+@dataclass(frozen=True)
+class SetLine:
+    """One set as a list shows it: its record, its plan, and how the house writes figures there."""
+
+    record: PlannedSet
+    planned: Planned
+    say: Figures
+
+
+def lines_of(sets: Iterable[PlannedSet], house: House) -> list[SetLine]:
+    """Return the sets with their plans, read in a fixed number of queries."""
+    records = list(sets)
+    inputs = inputs_of([record.pk for record in records])
+    options = print_options(house)
+    return [
+        SetLine(record, planned(inputs[record.pk]), options.figures(record.location.timezone_name))
+        for record in records
+    ]
+
+
+@lru_cache(maxsize=256)
+def _evaluated(inputs: SetInputs) -> SetPlan:
+    """The same inputs give the same plan, so it is reckoned once."""
+    return evaluate(inputs)
+
+
+def planned(inputs: SetInputs | ValidationError) -> Planned:
+    """Return the plan of the inputs, or the reason that they, or it, could not be made."""
+    if isinstance(inputs, ValidationError):
+        return Planned(None, None, " ".join(inputs.messages))
+    try:
+        return Planned(_evaluated(inputs), inputs)
+    except OutOfRange as reason:
+        return Planned(None, inputs, str(reason))
+
+
+def shown(found: Planned, house: House) -> dict:
+    """Return the context of the plan's part of a page; call it in the house's language."""
+    if found.plan is None:
+        return {"plan": None, "reason": found.reason}
+    plan, inputs = found.plan, found.inputs
+    say = print_options(house).figures(inputs.location.timezone)
+    view = plan_view(plan, inputs, say, width_mm=VIEW_MM[0], height_mm=VIEW_MM[1])
+    patches = ladder(
+        front.patch_tones(plan),
+        say,
+        front.shutter_marks(plan),
+        width_mm=LADDER_MM,
+        row_mm=LADDER_ROW_MM,
+    )
+    row = plan.ambient[0] if plan.ambient else None
+    return {
+        "plan": plan,
+        "inputs": inputs,
+        "say": say,
+        "stops": front.stop_line(plan, inputs, say),
+        "blocks": front.light_blocks(plan, inputs, say),
+        "bodies": front.own_lines(plan),
+        "turns": front.turn_lines(plan),
+        "own_distance": len({row.distance_m for row in plan.exposure.correction}) > 1,
+        "base_spread": back.spread_words(row.low_stops, row.high_stops, say) if row else "",
+        "cautions": back.sorted_cautions(plan),
+        "stands": [light for light in plan.lights if light.stand is not None],
+        "heads": list(zip(plan.battery, plan.lights, strict=True)),
+        "ways": [(back.option_name(way.name), way) for way in plan.exposure.options],
+        "lesson": back.lesson_lines(plan, inputs, say),
+        "sun": back.sun_rows(plan, say),
+        # Both drawings escape every text they are given.
+        "plan_view": mark_safe(view.svg),
+        "plan_view_rest": ["; ".join(label.lines) for label in view.left_over],
+        "ladder_drawn": mark_safe(patches),
+    }

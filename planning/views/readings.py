@@ -1,0 +1,102 @@
+"""Meter readings: typed where they are taken, on a phone, with cold hands."""
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from planning.forms.readings import RecceReadingForm, SetReadingForm
+from planning.models import PlannedSet, Reading
+from planning.selectors import inputs_of
+from planning.services.sets import record_reading
+from planning.showing import planned
+from planning.templatetags import figures
+from workshops.access import may
+from workshops.models import Location
+from workshops.models.base import in_zone
+from workshops.views.edit import BAD, add_refusal, delete
+
+
+@may("add", "reading", "planning")
+def reading_new(request: HttpRequest, pk: int) -> HttpResponse:
+    found = get_object_or_404(PlannedSet.objects.select_related("location"), pk=pk)
+    before = planned(inputs_of([pk])[pk]).plan
+    initial = {"at": _now(found.location), "plane": "backdrop", "kind": found.base_kind}
+    if before:
+        initial["shutter_s"], initial["iso"] = before.exposure.start_s, before.exposure.iso
+    form = SetReadingForm(
+        request.POST or None,
+        instance=Reading(planned_set=found),
+        house=request.house,
+        initial=initial,
+    )
+    context = {"heading": _("A meter reading for %(set)s") % {"set": found.title}, "plan": before}
+    if (saved := _saved(request, form)) is not None:
+        _tell(request, before, planned(inputs_of([pk])[pk]).plan)
+        return redirect("set", saved.planned_set_id)
+    return _page(request, form, context | {"back": reverse("set", args=[pk]), "back_to": found})
+
+
+@may("add", "reading", "planning")
+def recce_reading_new(request: HttpRequest, pk: int) -> HttpResponse:
+    place = get_object_or_404(Location, pk=pk)
+    form = RecceReadingForm(
+        request.POST or None,
+        instance=Reading(location=place),
+        house=request.house,
+        initial={"at": _now(place), "plane": "backdrop", "kind": "incident"},
+    )
+    back = reverse("location", args=[pk])
+    if _saved(request, form) is not None:
+        messages.success(request, _("The reading is kept: it serves days of the same sky."))
+        return redirect(back)
+    heading = _("A meter reading of the recce at %(place)s") % {"place": place}
+    return _page(request, form, {"heading": heading, "back": back, "back_to": place})
+
+
+def _page(request: HttpRequest, form, context: dict) -> HttpResponse:
+    status = BAD if form.errors else 200
+    return render(request, "planning/reading.html", context | {"form": form}, status=status)
+
+
+def _saved(request: HttpRequest, form) -> Reading | None:
+    """Return the reading when it was sent and kept; a refusal stands in the form."""
+    if request.method != "POST" or not form.is_valid():
+        return None
+    try:
+        return record_reading(by=request.user, reading=form.instance)
+    except ValidationError as refusal:
+        add_refusal(form, refusal)
+        return None
+
+
+def _now(place: Location):
+    return in_zone(timezone.now(), place.timezone_name).replace(tzinfo=None, second=0)
+
+
+def _tell(request: HttpRequest, before, after) -> None:
+    """Say what the reading moved: this is what the instructor waits for."""
+    if after is None:
+        messages.success(request, _("The reading is kept."))
+        return
+    marks = {"now": after.exposure.working_mark, "shutter": figures.shutter(after.exposure.start_s)}
+    if before and before.exposure.working_mark != after.exposure.working_mark:
+        marks["was"] = before.exposure.working_mark
+        text = _("The reading is kept. Set %(now)s %(shutter)s: it was %(was)s.")
+    else:
+        text = _("The reading is kept. It stays at %(now)s %(shutter)s.")
+    messages.success(request, text % marks)
+
+
+@may("delete", "reading", "planning")
+def reading_delete(request: HttpRequest, pk: int) -> HttpResponse:
+    found = get_object_or_404(Reading, pk=pk)
+    where = (
+        reverse("set", args=[found.planned_set_id])
+        if found.planned_set_id
+        else reverse("location", args=[found.location_id])
+    )
+    return delete(request, found, back=where, then=where)
