@@ -69,6 +69,12 @@ class StrobeForm(KindForm):
     class Meta(KindForm.Meta):
         model = Strobe
 
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        battery = self.fields["battery_kind"]
+        battery.empty_label = _("none chosen")
+        battery.help_text = _("A kind of its own: if it is not in the list, add it afterwards.")
+
 
 class ModifierForm(KindForm):
     sections = (

@@ -133,6 +133,7 @@ class GuideNumberForm(RecordForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["modifier"].empty_label = _("bare: the standard reflector")
+        self.fields["modifier"].help_text = ""
         self.fields["meter"].empty_label = _("not told")
         for name in ("f_mark", "iso"):
             self.fields[name].widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}

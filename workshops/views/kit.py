@@ -210,9 +210,7 @@ def kit_ready_made(request: HttpRequest) -> HttpResponse:
         except ValidationError as refusal:
             add_refusal(form, refusal)
         else:
-            words = ngettext(
-                "One kind is on the shelf.", "%(n)s kinds are on the shelf.", len(made)
-            )
+            words = ngettext("Added one kind.", "Added %(n)s kinds.", len(made))
             messages.success(request, words % {"n": len(made)})
             return redirect("kit")
     status = BAD if form.is_bound else 200
