@@ -1,0 +1,74 @@
+"""What needs doing next: the records' needs and the plans' warnings, day by day."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.urls import reverse
+from django.utils.translation import gettext as _
+
+from planning.models import PlannedSet
+from planning.showing import SetLine, lines_of
+from workshops.models import House, Workshop
+from workshops.selectors.needs import Need, coming, forecasts_of, live_bookings, needs
+from workshops.selectors.steps import Step, record_steps
+
+
+@dataclass(frozen=True)
+class Day:
+    """A workshop to come: who holds seats, what it lacks, its sets with their plans."""
+
+    workshop: Workshop
+    held: int
+    seats: int
+    needs: list[Need]
+    lines: list[SetLine]
+
+    @property
+    def without_plan(self) -> list[SetLine]:
+        return [line for line in self.lines if line.planned.plan is None]
+
+    @property
+    def stopped(self) -> list[SetLine]:
+        return [line for line in self.lines if line.planned.stops]
+
+
+def days_to_come(now: datetime, house: House, *, most: int) -> list[Day]:
+    """Return the next workshops; the number of queries does not grow with them."""
+    workshops = list(coming(now)[:most])
+    forecasts = forecasts_of(workshops)
+    rows = PlannedSet.objects.filter(workshop__in=workshops).select_related("location")
+    lines = lines_of(rows.order_by("workshop_id", "position", "pk"), house)
+    days = []
+    for workshop in workshops:
+        own = [line for line in lines if line.record.workshop_id == workshop.pk]
+        lacks = needs(workshop, now, forecasts)
+        if not own and workshop.end_at >= now:
+            lacks.append(Need(_("No set is planned."), reverse("sets", args=[workshop.pk])))
+        held, seats = len(live_bookings(workshop)), len(workshop.seats.all())
+        days.append(Day(workshop, held, seats, lacks, own))
+    return days
+
+
+def steps() -> list[Step]:
+    """Return the first steps with those of planning; none once a second set is planned."""
+    if PlannedSet.objects.count() > 1:
+        return []
+    workshop = Workshop.objects.order_by("-start_at", "-pk").first()
+    planned = PlannedSet.objects.first()
+    return [
+        *record_steps(),
+        Step(
+            _("Set"),
+            _("One place, one light, one lesson: the plan grows beside the form as you type."),
+            _("Plan the first set"),
+            reverse("set-new", args=[workshop.pk]) if workshop else "",
+            planned is not None,
+        ),
+        Step(
+            _("Sheet"),
+            _("One leaf of paper for the set. Print it, and take it to the place."),
+            _("Open the sheet as PDF"),
+            reverse("set-sheet", args=[planned.pk]) if planned else "",
+            False,
+        ),
+    ]

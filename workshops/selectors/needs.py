@@ -1,0 +1,148 @@
+"""What a workshop still lacks, in words and with the page that mends it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from django.db.models import Prefetch, QuerySet
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from workshops.models import LIVE, Booking, Forecast, KitUnit, Workshop, WorkshopKit, WorkshopPlace
+from workshops.models.base import in_zone
+
+COMING = (Workshop.Status.DRAFT, Workshop.Status.OPEN, Workshop.Status.CONFIRMED)
+FORECAST_FROM = timedelta(days=5)  # before that a forecast says little: common practice, no source
+USABLE = (KitUnit.State.READY, KitUnit.State.OUT)
+
+
+@dataclass(frozen=True)
+class Need:
+    """One thing to do, and where."""
+
+    words: str
+    place: str  # address of the page
+
+
+def coming(now: datetime) -> QuerySet[Workshop]:
+    """Return the workshops still to be run, the next first, with all that ``needs`` looks at."""
+    rows = Workshop.objects.filter(status__in=COMING).order_by("start_at", "pk")
+    return with_parts(rows)
+
+
+def with_parts(rows: QuerySet[Workshop]) -> QuerySet[Workshop]:
+    """Return the workshops with seats, people, kit and places read in a fixed number of queries."""
+    bookings = Booking.objects.select_related("person", "camera").order_by("booked_at", "pk")
+    places = WorkshopPlace.objects.select_related("location").order_by("position", "pk")
+    return rows.prefetch_related(
+        "seats",
+        "roles__person",
+        Prefetch("bookings", bookings),
+        "bookings__person__cameras",
+        Prefetch("kit", WorkshopKit.objects.select_related("unit__kind")),
+        Prefetch("places", places),
+    )
+
+
+def forecasts_of(workshops: Iterable[Workshop]) -> set[tuple[int, int]]:
+    """Return (workshop, location) for each place that has a forecast for hours of the day."""
+    rows = list(workshops)
+    if not rows:
+        return set()
+    places = {place.location_id for row in rows for place in row.places.all()}
+    spans = Forecast.objects.filter(
+        location__in=places,
+        valid_from__lt=max(row.end_at for row in rows),
+        valid_to__gt=min(row.start_at for row in rows),
+    ).values_list("location_id", "valid_from", "valid_to")
+    known = list(spans)
+    return {
+        (row.pk, location)
+        for row in rows
+        for location, begins, ends in known
+        if begins < row.end_at and ends > row.start_at
+    }
+
+
+def live_bookings(workshop: Workshop) -> list[Booking]:
+    return [booking for booking in workshop.bookings.all() if booking.state in LIVE]
+
+
+def needs(workshop: Workshop, now: datetime, forecasts: set[tuple[int, int]]) -> list[Need]:
+    """Return what the workshop lacks, most pressing first; it comes from ``with_parts``."""
+    page = reverse("workshop", args=[workshop.pk])
+    if workshop.end_at < now:
+        return [Need(_("The day is over: has it run? Set its status."), _edit(workshop))]
+    found = [
+        *_people(workshop, page),
+        *_places(workshop, now, forecasts),
+        *_kit(workshop),
+    ]
+    return found
+
+
+def _edit(workshop: Workshop) -> str:
+    return reverse("workshop-edit", args=[workshop.pk])
+
+
+def _people(workshop: Workshop, page: str) -> list[Need]:
+    live, roles = live_bookings(workshop), {role.role for role in workshop.roles.all()}
+    found = []
+    if "lead" not in roles:
+        found.append(Need(_("No lead instructor is named."), page))
+    if not roles & {"model", "stand-in"}:
+        found.append(Need(_("No model is named."), page))
+    if (missing := workshop.minimum_to_run - len(live)) > 0:
+        words = ngettext(
+            "%(n)d more person is needed to run.", "%(n)d more people are needed to run.", missing
+        )
+        found.append(Need(words % {"n": missing}, page))
+    without = [one for one in live if not one.camera and len(one.person.cameras.all()) != 1]
+    if without:
+        words = ngettext(
+            "%(n)d attendee has no camera recorded: sync and ISO are not known.",
+            "%(n)d attendees have no camera recorded: sync and ISO are not known.",
+            len(without),
+        )
+        found.append(Need(words % {"n": len(without)}, page))
+    return found
+
+
+def _places(workshop: Workshop, now: datetime, forecasts: set[tuple[int, int]]) -> list[Need]:
+    found = []
+    if not workshop.places.all():
+        return [Need(_("No place is chosen."), _edit(workshop))]
+    on = in_zone(workshop.start_at, workshop.timezone_name).date()
+    for place in workshop.places.all():
+        location = place.location
+        page = reverse("location", args=[location.pk])
+        told = {"place": location}
+        if location.latitude_deg is None:
+            found.append(Need(_("%(place)s has no coordinates: no sun, no sheet.") % told, page))
+        if location.permission_until and location.permission_until < on:
+            found.append(Need(_("The permit of %(place)s ends before the day.") % told, page))
+        soon = workshop.start_at - now <= FORECAST_FROM
+        if soon and (workshop.pk, location.pk) not in forecasts:
+            found.append(Need(_("No forecast yet for %(place)s.") % told, page))
+    return found
+
+
+def _kit(workshop: Workshop) -> list[Need]:
+    page = reverse("workshop-kit", args=[workshop.pk])
+    units = [row.unit for row in workshop.kit.all()]
+    if not units:
+        return [Need(_("No kit is on the list."), page)]
+    found = []
+    for unit in units:
+        if unit.state not in USABLE:
+            told = {"unit": unit.tag, "state": unit.get_state_display()}
+            found.append(
+                Need(_("%(unit)s is on the list, but its state is %(state)s.") % told, page)
+            )
+    categories = {unit.kind.category for unit in units if unit.state in USABLE}
+    if "strobe" not in categories:
+        found.append(Need(_("No strobe is on the list."), page))
+    if "trigger" not in categories:
+        found.append(Need(_("No trigger is on the list."), page))
+    return found
