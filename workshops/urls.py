@@ -4,7 +4,7 @@ from django.contrib import admin
 from django.urls import include, path
 from django.utils.translation import gettext_lazy as _
 
-from workshops.views import accounts, house, kit, locations, people, workshops
+from workshops.views import accounts, bookings, house, kit, locations, people, workshops
 
 admin.site.site_title = "One Stop Under"
 admin.site.site_header = "One Stop Under"
@@ -32,9 +32,22 @@ urlpatterns = [
     path("people/<int:pk>/cameras/new/", people.camera_new, name="camera-new"),
     path("cameras/<int:pk>/", people.camera_edit, name="camera-edit"),
     path("cameras/<int:pk>/delete/", people.camera_delete, name="camera-delete"),
-    path("workshops/", workshops.workshops_list, name="workshops"),
+    path("workshops/", workshops.workshops, name="workshops"),
+    path("workshops/new/", workshops.workshop_new, name="workshop-new"),
     path("workshops/<int:pk>/", workshops.workshop, name="workshop"),
+    path("workshops/<int:pk>/edit/", workshops.workshop_edit, name="workshop-edit"),
+    path("workshops/<int:pk>/delete/", workshops.workshop_delete, name="workshop-delete"),
+    path("workshops/<int:pk>/kit/", workshops.workshop_kit, name="workshop-kit"),
+    path("workshops/<int:pk>/roles/new/", workshops.role_new, name="role-new"),
+    path("roles/<int:pk>/", workshops.role_edit, name="role-edit"),
+    path("roles/<int:pk>/delete/", workshops.role_delete, name="role-delete"),
+    path("workshops/<int:pk>/bookings/new/", bookings.booking_new, name="booking-new"),
+    path("bookings/<int:pk>/", bookings.booking_edit, name="booking-edit"),
+    path("bookings/<int:pk>/confirm/", bookings.booking_confirm, name="booking-confirm"),
+    path("bookings/<int:pk>/cancel/", bookings.booking_cancel, name="booking-cancel"),
     path("locations/", locations.locations_list, name="locations"),
+    path("locations/new/", locations.location, name="location-new"),
+    path("locations/<int:pk>/", locations.location, name="location"),
     path("kit/", kit.kit_list, name="kit"),
     path("kit/ready-made/", kit.kit_ready_made, name="kit-ready-made"),
     path("kit/new/", kit.kind_new, name="kind-new"),

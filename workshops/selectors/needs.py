@@ -33,7 +33,9 @@ def coming(now: datetime) -> QuerySet[Workshop]:
 
 def with_parts(rows: QuerySet[Workshop]) -> QuerySet[Workshop]:
     """Return the workshops with seats, people, kit and places read in a fixed number of queries."""
-    bookings = Booking.objects.select_related("person", "camera").order_by("booked_at", "pk")
+    bookings = Booking.objects.select_related("person", "camera", "trigger_unit").order_by(
+        "booked_at", "pk"
+    )
     places = WorkshopPlace.objects.select_related("location").order_by("position", "pk")
     return rows.prefetch_related(
         "seats",
@@ -74,12 +76,7 @@ def needs(workshop: Workshop, now: datetime, forecasts: set[tuple[int, int]]) ->
     page = reverse("workshop", args=[workshop.pk])
     if workshop.end_at < now:
         return [Need(_("The day is over: has it run? Set its status."), _edit(workshop))]
-    found = [
-        *_people(workshop, page),
-        *_places(workshop, now, forecasts),
-        *_kit(workshop),
-    ]
-    return found
+    return [*_people(workshop, page), *_places(workshop, now, forecasts), *_kit(workshop)]
 
 
 def _edit(workshop: Workshop) -> str:

@@ -1,6 +1,7 @@
 """Take, confirm and cancel bookings."""
 
 from datetime import datetime
+from typing import Any
 
 from django.db import transaction
 from django.utils.translation import gettext as _
@@ -10,6 +11,8 @@ from workshops.errors import AlreadyBooked, NotBookable, Refused, WorkshopFull
 from workshops.models import Booking, CameraBody, KitUnit, Person, Seat, User, Workshop
 from workshops.models.base import in_zone
 from workshops.selectors.seats import free_seats
+from workshops.services.people import add_camera, add_person
+from workshops.services.records import save_record
 
 BOOKABLE = (Workshop.Status.OPEN, Workshop.Status.CONFIRMED)
 
@@ -76,6 +79,47 @@ def book_person(
     )
     audit.write(booking, by=by)
     return booking
+
+
+@transaction.atomic
+def book_new(
+    *,
+    by: User | None,
+    workshop: Workshop,
+    now: datetime,
+    person: Person | None = None,
+    new_person: dict[str, Any] | None = None,
+    new_camera: dict[str, Any] | None = None,
+    state: str = Booking.State.HELD,
+) -> Booking:
+    """Return a booking of somebody known, or of a person entered with it, camera and all.
+
+    Raises Refused as ``book_person`` and ``add_person`` do; then nothing is kept.
+    """
+    person = person or add_person(by=by, **(new_person or {}))
+    camera = add_camera(by=by, owner=person, **new_camera) if new_camera else None
+    return book_person(by=by, workshop=workshop, person=person, now=now, camera=camera, state=state)
+
+
+@transaction.atomic
+def save_booking(*, by: User | None, booking: Booking, seen: datetime | None = None) -> Booking:
+    """Return a booking as its form left it.
+
+    Raises Stale when it changed after ``seen``, Refused for a trigger somebody else of the
+    workshop shoots with.
+    """
+    Workshop.objects.select_for_update().get(pk=booking.workshop_id)
+    unit = booking.trigger_unit
+    others = booking.workshop.bookings.live().exclude(pk=booking.pk)
+    holder = others.filter(trigger_unit=unit).select_related("person").first() if unit else None
+    if holder:
+        raise Refused(
+            {
+                "trigger_unit": _("Trigger: %(person)s shoots with %(unit)s; choose another.")
+                % {"person": holder.person, "unit": unit.tag}
+            }
+        )
+    return save_record(by=by, record=booking, seen=seen)
 
 
 @transaction.atomic

@@ -6,5 +6,5 @@ def locations_list(request: HttpRequest) -> HttpResponse:
     return render(request, "base.html")
 
 
-def workshop(request, pk):
+def location(request, pk=None):
     return render(request, "base.html")
