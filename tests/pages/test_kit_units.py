@@ -194,7 +194,7 @@ def test_ready_made_kinds_are_chosen_counted_and_lead_to_the_shelf(office):
     page = office.post(place, filled(office.get(place)) | ticks, follow=True)
     assert page.redirect_chain == [(reverse("kit"), 302)]
     shown = page.content.decode()
-    assert "Added 2 kinds." in shown
+    assert "Added 3 kinds." in shown  # the head brings its battery
     assert "typical, meter yours" in shown
     assert Strobe.objects.get().battery_kind.name == "Pack 95 Wh"
     assert sorted(Modifier.objects.get().units.values_list("tag", flat=True)) == [

@@ -82,6 +82,12 @@ def test_a_strobe_brings_its_battery_one_for_each_head(office):
     assert created.filter(record_type="workshops.kitunit").count() == 4
 
 
+def test_a_name_taken_by_something_else_is_no_battery(office):
+    KitKind.objects.create(name="Pack 40 Wh", category="other")
+    (strobe,) = add_ready_made(by=office, counts={"Head 200": 1})
+    assert strobe.battery_kind is None
+
+
 def test_a_battery_ticked_with_its_head_is_added_once(office):
     add_ready_made(by=office, counts={"Head 200": 1, "Pack 40 Wh": 3})
     assert Battery.objects.get().strobes.get().name == "Head 200"

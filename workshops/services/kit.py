@@ -60,15 +60,20 @@ def add_units(*, by: User | None, kind: KitKind, tags: Iterable[str], **details)
 
 @transaction.atomic
 def add_ready_made(*, by: User | None, counts: Mapping[str, int]) -> list[KitKind]:
-    """Return ready-made kinds put on the shelf, with so many units of each.
+    """Return the ready-made kinds put on the shelf, with so many units of each.
 
     ``counts`` has their English names. A strobe brings its battery, one for each head, if that
     kind is not there.
     Raises Refused for a kind whose name is on the shelf; then nothing is added.
     """
+    wanted = Counter(counts)
+    for english in counts:
+        battery = BY_ENGLISH[english].battery
+        if battery and battery not in counts and not kind_named(BY_ENGLISH[battery].names):
+            wanted[battery] += counts[english]
     # Batteries first: the strobes point at them.
-    chosen = sorted(counts, key=lambda english: BY_ENGLISH[english].of is not Battery)
-    return [_add(BY_ENGLISH[english], counts[english], by=by) for english in chosen]
+    order = sorted(wanted, key=lambda english: BY_ENGLISH[english].of is not Battery)
+    return [_add(BY_ENGLISH[english], wanted[english], by=by) for english in order]
 
 
 def _add(ready: ReadyMade, count: int, *, by: User | None) -> KitKind:
@@ -76,20 +81,13 @@ def _add(ready: ReadyMade, count: int, *, by: User | None) -> KitKind:
         sentence = _("%(name)s is on the shelf already: it is not added again.")
         raise Refused(sentence % {"name": ready.name})
     record = ready.record()
-    if ready.battery:
-        record.battery_kind = _battery(BY_ENGLISH[ready.battery], count, by=by)
+    if ready.battery and (shared := kind_named(BY_ENGLISH[ready.battery].names)):
+        # Whatever else goes by that name is no battery.
+        record.battery_kind = Battery.objects.filter(pk=shared.pk).first()
     audit.write(record, by=by)
     # A tag is what people say on the day: short, in capitals, numbered.
     add_units(by=by, kind=record, tags=free_tags(ready.name.upper()[:30], count))
     return record
-
-
-def _battery(ready: ReadyMade, count: int, *, by: User | None) -> Battery | None:
-    """Return the battery of that name, added if the name is free; None if it names another."""
-    found = kind_named(ready.names)
-    if found is None:
-        return _add(ready, count, by=by)
-    return Battery.objects.filter(pk=found.pk).first()
 
 
 @transaction.atomic
