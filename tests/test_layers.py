@@ -58,7 +58,11 @@ ONLY_OURS = {
     "planning/drawings": ("planning.physics", "planning.plan", "planning.drawings"),
 }
 # A library: the only module that may import it.
-ONE_DOOR = {"weasyprint": "planning/sheets/pdf.py", "astral": "planning/physics/sun.py"}
+ONE_DOOR = {
+    "weasyprint": "planning/sheets/pdf.py",
+    "astral": "planning/physics/sun.py",
+    "tzfpy": "workshops/zones.py",
+}
 # These must start before anything is installed.
 STANDARD_LIBRARY_ONLY = ("workshops/__init__", "workshops/bootstrap", "workshops/native")
 # These know no clock: the same inputs give the same numbers.
