@@ -8,7 +8,8 @@ from workshops.typed import gettext_noop as _
 LONGEST = 5000  # characters
 MOST_PAIRS = 200
 POINTS = (  # of the compass, 22.5 degrees apart
-    "N NNE NE ENE E ESE SE SSE S SSW SW WSW W WNW NW NNW".split()
+    *("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE"),
+    *("S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW"),
 )
 AZIMUTHS = {name: 22.5 * index for index, name in enumerate(POINTS)}
 # The Spanish oeste; NO and SO are then north-west and south-west.

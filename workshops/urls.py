@@ -1,16 +1,32 @@
 """All routes of the site; planning brings its own and the start page."""
 
 from django.contrib import admin
+from django.contrib.auth.decorators import login_not_required
+from django.shortcuts import redirect
+from django.templatetags.static import static
 from django.urls import include, path
 from django.utils.translation import gettext_lazy as _
 
-from workshops.views import accounts, bookings, house, kit, locations, people, workshops
+from workshops.views import (
+    accounts,
+    bookings,
+    house,
+    kit,
+    locations,
+    people,
+    place_parts,
+    workshops,
+)
 
 admin.site.site_title = "One Stop Under"
 admin.site.site_header = "One Stop Under"
 admin.site.index_title = _("Records")
 
+# A browser asks for this name by itself where no page names an icon, such as beside a PDF.
+favicon = login_not_required(lambda request: redirect(static("site/icon.png")))
+
 urlpatterns = [
+    path("favicon.ico", favicon, name="favicon"),
     path("", include("planning.urls")),
     path("log-in/", accounts.LogIn.as_view(), name="log-in"),
     path("log-out/", accounts.views.LogoutView.as_view(), name="log-out"),
@@ -45,9 +61,19 @@ urlpatterns = [
     path("bookings/<int:pk>/", bookings.booking_edit, name="booking-edit"),
     path("bookings/<int:pk>/confirm/", bookings.booking_confirm, name="booking-confirm"),
     path("bookings/<int:pk>/cancel/", bookings.booking_cancel, name="booking-cancel"),
-    path("locations/", locations.locations_list, name="locations"),
-    path("locations/new/", locations.location, name="location-new"),
+    path("locations/", locations.location_list, name="locations"),
+    path("locations/new/", locations.location_new, name="location-new"),
     path("locations/<int:pk>/", locations.location, name="location"),
+    path("locations/<int:pk>/edit/", locations.location_edit, name="location-edit"),
+    path("locations/<int:pk>/delete/", locations.location_delete, name="location-delete"),
+    path("locations/<int:pk>/forecasts/new/", place_parts.forecast_new, name="forecast-new"),
+    path("locations/<int:pk>/tides/new/", place_parts.tide_new, name="tide-new"),
+    path("locations/<int:pk>/landmarks/new/", place_parts.landmark_new, name="landmark-new"),
+    path("forecasts/<int:pk>/", place_parts.forecast_edit, name="forecast-edit"),
+    path("forecasts/<int:pk>/delete/", place_parts.forecast_delete, name="forecast-delete"),
+    path("tides/<int:pk>/delete/", place_parts.tide_delete, name="tide-delete"),
+    path("landmarks/<int:pk>/", place_parts.landmark_edit, name="landmark-edit"),
+    path("landmarks/<int:pk>/delete/", place_parts.landmark_delete, name="landmark-delete"),
     path("kit/", kit.kit_list, name="kit"),
     path("kit/ready-made/", kit.kit_ready_made, name="kit-ready-made"),
     path("kit/new/", kit.kind_new, name="kind-new"),

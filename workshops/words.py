@@ -8,7 +8,13 @@ from django.utils import formats
 from django.utils.translation import gettext as _
 
 from workshops.models.base import in_zone
-from workshops.units import KILOGRAMS_A_POUND, METRES_A_FOOT
+from workshops.units import (
+    CELSIUS_A_FAHRENHEIT,
+    FREEZING_F,
+    KILOGRAMS_A_POUND,
+    METRES_A_FOOT,
+    METRES_A_SECOND_A_MILE_AN_HOUR,
+)
 
 NOT_KNOWN = "\N{EM DASH}"
 NO_BREAK = "\N{NO-BREAK SPACE}"
@@ -57,10 +63,11 @@ def length_text(value_m: float | None, *, imperial: bool) -> str:
         return NOT_KNOWN
     if not imperial:
         return f"{number_text(value_m, 2 if abs(value_m) < 2 else 1)}{NO_BREAK}m"
-    feet, inches = divmod(round(value_m / METRES_A_FOOT * 12), 12)
+    whole = round(abs(value_m) / METRES_A_FOOT * 12)
+    feet, inches = divmod(whole, 12)
     parts = [f"{feet}{NO_BREAK}ft"] if feet else []
     parts += [f"{inches}{NO_BREAK}in"] if inches or not feet else []
-    return NO_BREAK.join(parts)
+    return (MINUS if value_m < 0 and whole else "") + NO_BREAK.join(parts)
 
 
 def mass_text(value_kg: float | None, *, imperial: bool) -> str:
@@ -69,3 +76,20 @@ def mass_text(value_kg: float | None, *, imperial: bool) -> str:
         return NOT_KNOWN
     value, unit = (value_kg / KILOGRAMS_A_POUND, "lb") if imperial else (value_kg, "kg")
     return f"{number_text(value, 2 if value < 1 else 1)}{NO_BREAK}{unit}"
+
+
+def speed_text(value_m_s: float | None, *, imperial: bool) -> str:
+    """Return a wind speed as forecast: "8.2 m/s" or "18 mph"."""
+    if value_m_s is None or not math.isfinite(value_m_s):
+        return NOT_KNOWN
+    if imperial:
+        return f"{number_text(value_m_s / METRES_A_SECOND_A_MILE_AN_HOUR, 0)}{NO_BREAK}mph"
+    return f"{number_text(value_m_s, 1)}{NO_BREAK}m/s"
+
+
+def temperature_text(value_c: float | None, *, imperial: bool) -> str:
+    """Return an air temperature: "13 °C" or "55 °F"."""
+    if value_c is None or not math.isfinite(value_c):
+        return NOT_KNOWN
+    value = value_c / CELSIUS_A_FAHRENHEIT + FREEZING_F if imperial else value_c
+    return f"{number_text(value, 0)}{NO_BREAK}{'°F' if imperial else '°C'}"

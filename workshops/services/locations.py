@@ -36,3 +36,21 @@ def add_forecast(*, by: User | None, location: Location, **forecast) -> Forecast
     Raises Refused for a gust below the mean wind or a figure out of range.
     """
     return audit.write(Forecast(location=location, **forecast), by=by)
+
+
+@transaction.atomic
+def add_tide(
+    *, by: User | None, location: Location, rows: Iterable[dict[str, Any]], source: str = ""
+) -> list[TidePoint]:
+    """Return new rows of a place's tide table; a time that is there already is corrected.
+
+    Raises Refused for a height out of range; then nothing is kept.
+    """
+    known = {point.at: point for point in location.tide_points.all()}
+    points = []
+    for row in rows:
+        point = known.get(row["at"]) or TidePoint(location=location)
+        for name, value in (row | {"source": source}).items():
+            setattr(point, name, value)
+        points.append(audit.write(point, by=by))
+    return points

@@ -88,3 +88,13 @@ def length(context, value_m: float | None) -> str:
 @register.simple_tag(takes_context=True)
 def mass(context, value_kg: float | None) -> str:
     return words.mass_text(value_kg, imperial=_imperial(context))
+
+
+@register.simple_tag(takes_context=True)
+def speed(context, value_m_s: float | None) -> str:
+    return words.speed_text(value_m_s, imperial=_imperial(context))
+
+
+@register.simple_tag(takes_context=True)
+def temperature(context, value_c: float | None) -> str:
+    return words.temperature_text(value_c, imperial=_imperial(context))
