@@ -12,6 +12,7 @@ LOG_LEVEL     DEBUG, INFO (as shipped), WARNING or ERROR.
 
 from pathlib import Path
 
+import fontpkg
 from django.core.exceptions import ImproperlyConfigured
 from django.utils.translation import gettext_lazy as _
 
@@ -105,6 +106,8 @@ USE_TZ = True
 
 STATIC_URL = "static/"
 STATIC_ROOT = DATA_DIR / "static"
+# The sheets' own font on the pages too: drawings are measured with it.
+STATICFILES_DIRS = [("fonts", Path(fontpkg.path("Source Sans 3")).parent)]
 
 SESSION_COOKIE_AGE = 12 * 60 * 60  # seconds: one working day in the field
 SECURE_CSP = {

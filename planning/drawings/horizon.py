@@ -17,6 +17,7 @@ STEP_DEG = 10.0
 POINTS = (_("N"), _("NE"), _("E"), _("SE"), _("S"), _("SW"), _("W"), _("NW"), _("N"))
 GROUND = "#d9d9d9"
 TICK_MM = 0.9
+LABEL_STEP_MM = 3.6
 LOWEST_DEG = -10.0  # a profile may fall below level: a crest over a valley
 
 
@@ -65,6 +66,7 @@ def horizon_strip(
         _ground(frame, profile),
         *_scale(frame, say),
         *(part for path in paths for part in _path(frame, profile, path)),
+        *_labels(frame, paths),
         *(svg.circle(frame.at(azimuth, height), 0.9, fill="black") for azimuth, height in profile),
     ]
     return svg.document(width_mm, height_mm, say.text(_("The horizon and the sun over it")), body)
@@ -96,7 +98,7 @@ def _scale(frame: _Frame, say: Words) -> list[str]:
 
 
 def _path(frame: _Frame, profile, path: SunPath) -> list[str]:
-    """The sun's way, broken at north where the strip ends, and its words at the highest point."""
+    """The sun's way with its hours, broken at north where the strip ends."""
     parts, above = [], [point for point in path.points if point[1] >= 0]
     for (az, el, _one), (next_az, next_el, _two) in pairwise(above):
         if abs(next_az - az) > 180:
@@ -109,14 +111,22 @@ def _path(frame: _Frame, profile, path: SunPath) -> list[str]:
             tick = frame.at(az, el)
             parts.append(svg.line(Point(tick.x, tick.y - TICK_MM), Point(tick.x, tick.y + TICK_MM)))
             parts.append(svg.text(Point(tick.x + 0.5, tick.y - 1.0), hour, size_mm=2.4))
-    if above:
-        parts.append(_label(frame, path.label, max(above, key=lambda point: point[1])))
     return parts
 
 
-def _label(frame: _Frame, words: str, highest: tuple[float, float, str]) -> str:
-    peak = frame.at(highest[0], highest[1])
-    wide = text_width_mm(words, svg.TEXT_MM)
-    left = min(max(peak.x - wide / 2, LEFT_MM), frame.width_mm - wide - RIGHT_MM)
-    # Under the line: above it stand the hours.
-    return svg.text(Point(left, peak.y + 3.6), words, bold=True)
+def _labels(frame: _Frame, paths: Sequence[SunPath]) -> list[str]:
+    """Each day's words under the highest point of its line: above it stand the hours."""
+    peaks = [
+        (path.label, max(path.points, key=lambda point: point[1]))
+        for path in paths
+        if any(point[1] >= 0 for point in path.points)
+    ]
+    parts, last_mm = [], -LABEL_STEP_MM
+    for words, (azimuth, elevation, _hour) in sorted(peaks, key=lambda peak: -peak[1][1]):
+        peak = frame.at(azimuth, elevation)
+        # Two days near each other would write over each other.
+        last_mm = max(peak.y + LABEL_STEP_MM, last_mm + LABEL_STEP_MM)
+        wide = text_width_mm(words, svg.TEXT_MM)
+        left = min(max(peak.x - wide / 2, LEFT_MM), frame.width_mm - wide - RIGHT_MM)
+        parts.append(svg.text(Point(left, last_mm), words, bold=True))
+    return parts
