@@ -19,6 +19,7 @@ from workshops.access import may
 from workshops.errors import Stale
 from workshops.models import Workshop
 from workshops.models.base import in_zone
+from workshops.templatetags.faults import faults
 from workshops.views.edit import BAD, STALE, add_refusal, delete, stale_context
 
 USUAL_SET = timedelta(minutes=80)  # six people, five minutes each: common practice, no source
@@ -138,11 +139,7 @@ def _draft(request: HttpRequest, form: SetForm, lights) -> dict:
 
 def _faults(form: SetForm, lights) -> list[str]:
     """Return what keeps the form from making a plan, each once, with the field's name."""
-    told = []
-    for one in (form, *lights.forms):
-        for name, sentences in one.errors.items():
-            label = one.fields[name].label if name in one.fields else ""
-            told += [f"{label}: {words}" if label else words for words in sentences]
+    told = [fault.words for one in (form, *lights.forms) for fault in faults(one)]
     return list(dict.fromkeys([*told, *lights.non_form_errors()]))
 
 

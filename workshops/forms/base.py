@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy as _
 from workshops.forms.figures import FigureField, as_typed
 from workshops.forms.place_time import PlaceTimeForm
 from workshops.models import House
+from workshops.models.base import Within
 
 
 class FigureForm(PlaceTimeForm):
@@ -40,6 +41,23 @@ class FigureForm(PlaceTimeForm):
             if isinstance(field, FigureField) and name in cleaned and name not in self.changed_data:
                 cleaned[name] = self.get_initial_for_field(field, name)
         return cleaned
+
+    def _post_clean(self):
+        super()._post_clean()
+        for constraints in (own for _model, own in self.instance.get_constraints()):
+            for limit in constraints:
+                if isinstance(limit, Within) and limit.field in self.errors:
+                    self._say_in_our_unit(limit)
+
+    def _say_in_our_unit(self, limit: Within) -> None:
+        """Word a range in the unit the field is typed in: the record's limits are metric."""
+        field, model = self.fields.get(limit.field), type(self.instance)
+        if not isinstance(field, FigureField):
+            return
+        told = limit.sentence(model)
+        ours = limit.sentence(model, show=field.prepare_value, label=str(field.label))
+        sentences = [ours if words == told else words for words in self.errors[limit.field]]
+        self.errors[limit.field] = self.error_class(sentences, renderer=self.renderer)
 
     def _layout(self) -> Layout:
         told = [name for _heading, rows in self.sections for row in rows for name in _row(row)]

@@ -43,12 +43,14 @@ class Within(CheckConstraint):
         except ValidationError:
             raise ValidationError({self.field: self.sentence(model)}, code="range") from None
 
-    def sentence(self, model) -> str:
+    def sentence(self, model, *, show=None, label: str = "") -> str:
+        """Return what may be entered; a form in other units brings its own ``show`` and label."""
         field = model._meta.get_field(self.field)
-        show = getattr(field, "show", "{:g}".format)  # a mark where the field speaks in marks
+        # A mark where the field speaks in marks.
+        show = show or getattr(field, "show", "{:g}".format)
         ends = {"low": self.low, "high": self.high}
         words = {name: "" if end is None else show(end) for name, end in ends.items()}
-        words["field"] = field.verbose_name
+        words["field"] = label or field.verbose_name
         if self.high is None:
             return _now("%(field)s: enter %(low)s or more.") % words
         if self.low is None:
