@@ -1,0 +1,47 @@
+"""A house under way: the demo's records, and what the demo has none of."""
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+from planning import demo
+from planning.models import PlannedSet
+from planning.services.sets import record_reading
+from workshops.models import Location, Person, User
+from workshops.services import bookings
+from workshops.services.workshops import open_workshop
+
+BOOKED = datetime(2099, 4, 1, 9, 0, tzinfo=UTC)
+COMING = datetime(2099, 5, 8, 8, 0, tzinfo=UTC)  # still to come whenever the tests run
+
+
+def build(folder: Path) -> User:
+    """Enter it all and return the office's account; log-ins.txt stands in the folder."""
+    demo.build(log_ins=folder / "log-ins.txt", report=lambda part: None)
+    office = User.objects.get(email="office@example.org")
+    planned = PlannedSet.objects.order_by("pk").first()
+    figures = {"at": planned.start_at, "kind": "incident", "plane": "backdrop"}
+    figures |= {"f_mark": 2.0**3.5, "shutter_s": 2.0**-7}
+    record_reading(by=office, planned_set=planned, **figures)
+    record_reading(by=office, location=planned.location, sky="clear", **figures)
+    _day_to_come(office)
+    return office
+
+
+def _day_to_come(office: User) -> None:
+    """A workshop nobody has planned yet, with a seat held, one confirmed and one given back."""
+    workshop = open_workshop(
+        by=office,
+        title="Autumn light, one head",
+        start_at=COMING,
+        end_at=COMING.replace(hour=17),
+        timezone_name="Europe/London",
+        seats=6,
+        places=Location.objects.order_by("pk")[:2],
+        roles=[{"person": Person.objects.get(name="Ines Varga"), "role": "lead"}],
+    )
+    made = [
+        bookings.book_person(by=office, workshop=workshop, person=person, now=BOOKED)
+        for person in Person.objects.order_by("pk")[:3]
+    ]
+    bookings.confirm_booking(by=office, booking=made[1])
+    bookings.cancel_booking(by=office, booking=made[2], now=BOOKED)

@@ -1,0 +1,118 @@
+"""Every route of the site with an example address, read from the URL configuration itself.
+
+A new route without an example fails the tests that walk them all: say here what it is shown with.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from django.db.models import Model
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from planning.models import PlannedSet, Reading
+from workshops import models
+
+# Routes anybody may open, logged in or not.
+OPEN = {"log-in", "password-reset", "password-reset-sent", "password-reset-confirm", "healthz"}
+# Routes of one's own account: no right beyond being logged in.
+OWN = {"start", "account", "password-change", "log-out"}
+# Routes that only do something: they answer POST alone.
+POST_ONLY = {
+    "log-out", "booking-confirm", "booking-cancel", "set-copy", "set-plan", "set-new-plan",
+    "horizon-preview",
+}  # fmt: skip
+# Routes that answer with something other than a page.
+NO_PAGE = {"set-sheet", "workshop-sheets", "healthz", "horizon-drawing"}
+
+KINDS = ("strobe", "modifier", "stand", "trigger", "nd-filter")
+# The record an address speaks of: by the whole name, else by what stands before the last dash.
+RECORD = {
+    "workshop": models.Workshop,
+    "workshop-kit": models.Workshop,
+    "workshop-sheets": models.Workshop,
+    "sets": models.Workshop,
+    "set-new": models.Workshop,
+    "set-new-plan": models.Workshop,
+    "role-new": models.Workshop,
+    "booking-new": models.Workshop,
+    "role": models.WorkshopRole,
+    "booking": models.Booking,
+    "person": models.Person,
+    "camera-new": models.Person,
+    "camera": models.CameraBody,
+    "location": models.Location,
+    "forecast-new": models.Location,
+    "tide-new": models.Location,
+    "landmark-new": models.Location,
+    "recce-reading-new": models.Location,
+    "horizon-drawing": models.Location,
+    "forecast": models.Forecast,
+    "tide": models.TidePoint,
+    "landmark": models.Landmark,
+    "unit-new": models.Strobe,
+    "guide-number-new": models.Strobe,
+    "kind": models.KitKind,
+    "unit": models.KitUnit,
+    "guide-number": models.GuideNumberReading,
+    "set": PlannedSet,
+    "reading-new": PlannedSet,
+    "reading": Reading,
+}
+# Shown for every record there is, because their pages differ most from one to the next.
+EACH = {"set", "workshop", "booking"}
+WORDS = {"kind-new-of": [{"what": what} for what in KINDS]}
+FIXED = {"password-reset-confirm": [{"uidb64": "MQ", "token": "used-up"}]}
+
+
+@dataclass(frozen=True)
+class Address:
+    """One example address of a route."""
+
+    name: str
+    path: str
+
+
+def routes() -> dict[str, set[str]]:
+    """Return every named route outside the admin, and the words its address takes."""
+    return dict(_named(get_resolver().url_patterns))
+
+
+def _named(patterns) -> Iterator[tuple[str, set[str]]]:
+    for one in patterns:
+        if isinstance(one, URLResolver):
+            if one.namespace is None:
+                yield from _named(one.url_patterns)
+        elif isinstance(one, URLPattern):
+            yield one.name, set(one.pattern.converters)
+
+
+def addresses() -> list[Address]:
+    """Return an example of every route that the records there are can show."""
+    return [
+        Address(name, reverse(name, kwargs=words))
+        for name, wanted in routes().items()
+        for words in _examples(name, wanted)
+    ]
+
+
+def _examples(name: str, wanted: set[str]) -> list[dict]:
+    if not wanted:
+        return [{}]
+    for table in (WORDS, FIXED):
+        if name in table:
+            return table[name]
+    assert wanted == {"pk"}, f"route {name}: say in tests/pages/routes.py what it is shown with"
+    numbers = record_of(name)._base_manager.order_by("pk").values_list("pk", flat=True)
+    return [{"pk": pk} for pk in (numbers if name in EACH else numbers[:1])]
+
+
+def record_of(name: str) -> type[Model]:
+    """Return the model whose number stands in a route's address."""
+    model = RECORD.get(name) or RECORD.get(name.rpartition("-")[0])
+    assert model, f"route {name}: say in tests/pages/routes.py what it is shown with"
+    return model
+
+
+def pages() -> list[Address]:
+    """Return the addresses that answer GET with a page."""
+    return [one for one in addresses() if one.name not in POST_ONLY | NO_PAGE]

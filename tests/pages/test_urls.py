@@ -1,0 +1,187 @@
+"""Who may open what, and that looking changes nothing: every route, every kind of account."""
+
+import pytest
+from django.apps import apps
+from django.test import Client
+from django.urls import reverse
+
+from planning.models import PlannedSet
+from tests import factories as make
+from tests.pages.routes import NO_PAGE, OPEN, OWN, POST_ONLY, addresses, record_of, routes
+from tests.records.browser import filled
+from workshops.models import AuditEntry, House, Location, Person, Workshop
+from workshops.models.base import Record
+from workshops.services.accounts import give_records
+
+pytestmark = pytest.mark.django_db
+
+# Where an account that is logged in already is led on from.
+LEADS_ON = {"log-in"}
+
+
+@pytest.fixture
+def day():
+    """One record of everything an address may speak of."""
+    make.HouseFactory()
+    light = make.LightFactory()
+    planned, place = light.planned_set, light.planned_set.location
+    make.ReadingFactory(planned_set=planned)
+    make.BookingFactory(workshop=planned.workshop)
+    make.RoleFactory(workshop=planned.workshop)
+    make.UnitFactory(kind=light.strobe.kitkind_ptr)
+    make.GuideNumberReadingFactory(strobe=light.strobe)
+    make.LandmarkFactory(location=place)
+    make.ForecastFactory(location=place)
+    make.TidePointFactory(location=place)
+    assert {one.name for one in addresses()} == set(routes())
+    return planned
+
+
+def logged_in(user, **choices) -> Client:
+    client = Client(**choices)
+    client.force_login(user)
+    return client
+
+
+@pytest.fixture
+def office():
+    return logged_in(make.UserFactory(email="office@example.org"))
+
+
+@pytest.fixture
+def guest():
+    """An account that was given no right at all."""
+    return logged_in(make.UserFactory(email="g@example.org", is_staff=False, is_superuser=False))
+
+
+@pytest.fixture
+def instructor():
+    user = make.UserFactory(email="ines@example.org", is_superuser=False)
+    return logged_in(give_records(by=None, user=user))
+
+
+def everything() -> dict[str, list]:
+    """Return every record there is, field by field, and how far the audit goes."""
+    return {
+        model._meta.label: list(model._base_manager.order_by("pk").values())
+        for model in apps.get_models()
+        if issubclass(model, Record) or model is AuditEntry
+    }
+
+
+def statuses(client, method="get") -> dict[str, int]:
+    return {one.name: getattr(client, method)(one.path).status_code for one in addresses()}
+
+
+def test_a_stranger_sees_the_log_in_and_nothing_else(day):
+    before, client = everything(), Client()
+    for one in addresses():
+        if one.name in OPEN:
+            assert client.get(one.path).status_code == 200, one
+            continue
+        for answer in (client.get(one.path), client.post(one.path)):
+            # Logging out is harmless to a stranger, and leads to the same page.
+            assert answer.status_code in ((302, 405) if one.name == "log-out" else (302,)), one
+            if answer.status_code == 302:
+                assert answer.headers["Location"].startswith(reverse("log-in")), one
+    assert everything() == before
+
+
+def test_an_account_without_rights_sees_its_own_pages_only(day, guest):
+    before = everything()
+    for one in addresses():
+        if one.name in POST_ONLY:
+            continue
+        expected = 200 if one.name in OPEN | OWN else 403
+        if one.name not in LEADS_ON:
+            assert guest.get(one.path).status_code == expected, one
+    for one in addresses():
+        if one.name not in OPEN | OWN:
+            assert guest.post(one.path).status_code == 403, one
+    assert everything() == before
+
+
+@pytest.mark.parametrize("account", ["office", "instructor"])
+def test_whoever_keeps_the_records_opens_every_page(day, account, request):
+    client = request.getfixturevalue(account)
+    for one in addresses():
+        answer = client.get(one.path)
+        if one.name in POST_ONLY:
+            assert answer.status_code == 405, one
+        elif one.name in LEADS_ON:
+            assert answer.headers["Location"] == reverse("start")
+        else:
+            assert answer.status_code == 200, one
+            is_page = answer.headers["Content-Type"] == "text/html; charset=utf-8"
+            assert is_page == (one.name not in NO_PAGE), one
+
+
+def test_looking_changes_nothing(day, office):
+    before = everything()
+    statuses(office)
+    statuses(office, "head")
+    assert everything() == before
+
+
+def test_nothing_is_done_for_another_site(day):
+    before = everything()
+    user = make.UserFactory(email="office@example.org")
+    strict = logged_in(user, enforce_csrf_checks=True)
+    for one in addresses():
+        answer = strict.post(one.path, {"title": "Elsewhere", "name": "Elsewhere"})
+        assert answer.status_code in ((403, 405) if one.name in NO_PAGE else (403,)), one
+        if answer.status_code == 403:
+            assert "Nothing was saved" in answer.content.decode(), one
+    assert everything() == before
+
+
+def test_numbers_nobody_has_are_not_found(day, office):
+    for name, words in routes().items():
+        if words != {"pk"}:
+            continue
+        for pk in (999_999, 2**63, 10**30):
+            page = reverse(name, kwargs={"pk": pk})
+            for answer in (office.get(page), office.post(page)):
+                allowed = (404, 405) if name in POST_ONLY | NO_PAGE else (404,)
+                assert answer.status_code in allowed, (name, pk)
+
+
+def edited_record(name: str):
+    """Return the page that edits one record, and what two people type there."""
+    return {
+        "person": ("person-edit", Person, "name"),
+        "location": ("location-edit", Location, "name"),
+        "set": ("set", PlannedSet, "title"),
+        "workshop": ("workshop-edit", Workshop, "title"),
+        "house": ("house", House, "name"),
+    }[name]
+
+
+@pytest.mark.parametrize("name", ["person", "location", "set", "workshop", "house"])
+def test_the_second_of_two_edits_sees_both_and_may_save_knowingly(day, office, instructor, name):
+    route, model, field = edited_record(name)
+    record = model.objects.order_by("pk").first()
+    page = reverse(route, kwargs={"pk": record.pk} if routes()[route] else {})
+    slow, quick = filled(office.get(page)), filled(instructor.get(page))
+
+    assert instructor.post(page, quick | {field: "The quick one"}).status_code == 302
+    refused = office.post(page, slow | {field: "The slow one"})
+    assert refused.status_code == 409
+    shown = refused.content.decode()
+    assert "The quick one" in shown
+    assert "The slow one" in shown
+    assert "was changed while you were editing it" in shown
+    record.refresh_from_db()
+    assert getattr(record, field) == "The quick one"
+
+    assert office.post(page, filled(refused)).status_code == 302
+    record.refresh_from_db()
+    assert getattr(record, field) == "The slow one"
+    changes = AuditEntry.objects.filter(record_type=model._meta.label_lower, record_id=record.pk)
+    assert changes.filter(action="changed").count() == 2
+
+
+def test_every_address_of_one_record_names_its_model():
+    for name, words in routes().items():
+        if words == {"pk"}:
+            assert record_of(name)
