@@ -24,12 +24,19 @@ def main():
     elif command == "demo":
         bootstrap.prepare(command)
         bootstrap.use_demo_data()
+    elif command == "serve" and not {"-h", "--help"} & set(sys.argv):
+        bootstrap.demand_site()
+        bootstrap.prepare(command)
     else:
         bootstrap.find_django()
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "workshops.settings")
+    from django.core.exceptions import ImproperlyConfigured
     from django.core.management import execute_from_command_line
 
-    execute_from_command_line(sys.argv)
+    try:
+        execute_from_command_line(sys.argv)
+    except ImproperlyConfigured as reason:
+        sys.exit("One Stop Under: " + str(reason))
 
 
 if __name__ == "__main__":

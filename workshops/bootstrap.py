@@ -1,6 +1,6 @@
 """From a bare Python to one that can run the project. Standard library only.
 
-``manage.py demo`` and ``manage.py test`` come through here. An environment of the user's own that
+``manage.py demo``, ``serve`` and ``test`` come through here. An environment of the user's own that
 holds the pinned versions is used as it is; otherwise ``.venv`` beside manage.py is made or brought
 up to date, and manage.py starts again inside it.
 """
@@ -27,11 +27,23 @@ UNFINISHED = VAR / "venv-unfinished"
 # Set on the way into .venv, so that an environment that cannot be mended is told, not retried.
 RESTARTED = "ONE_STOP_UNDER_RESTARTED"
 PIN = re.compile(r"^([A-Za-z0-9._-]+)(?:\[[^\]]*\])?==([^\s;]+)$")
-EXTRAS = {"demo": (), "test": ("test",)}
+EXTRAS = {"demo": (), "serve": (), "test": ("test",)}
+# Of a site that is served: the variable, and how to set it.
+REQUIRED = {
+    "SITE_URL": (
+        "the address people type: export SITE_URL=https://workshops.example.org, or, to use it on "
+        "this machine only, export SITE_URL=http://localhost:8000"
+    ),
+    "SECRET_KEY": (
+        "50 or more random characters, made once and kept, for they guard every log-in. "
+        'python3 -c "import secrets; print(secrets.token_urlsafe(50))" prints such a key; '
+        "then: export SECRET_KEY=that-key"
+    ),
+}
 
 
 def prepare(command: str) -> None:
-    """Return once this process can run ``manage.py demo`` or ``manage.py test``.
+    """Return once this process can run ``manage.py demo``, ``serve`` or ``test``.
 
     Otherwise the process is replaced by one inside ``.venv``, or ends with the line to type.
     """
@@ -55,6 +67,23 @@ def prepare(command: str) -> None:
     with only_one_at_a_time() as lock:
         make_venv(requirements, lock.fileno())
     restart_inside(just_installed=True)
+
+
+def demand_site() -> None:
+    """Return if the environment says which site to serve; otherwise end with what to set."""
+    lines = [
+        f"  {name}: {how}" for name, how in REQUIRED.items() if not os.environ.get(name, "").strip()
+    ]
+    if lines:
+        sys.exit(
+            "\n".join(
+                (
+                    "One Stop Under: to serve a site of your own, first set",
+                    *lines,
+                    "To only look round, python3 manage.py demo needs no setting.",
+                )
+            )
+        )
 
 
 def pinned(pyproject: Path, extras: tuple[str, ...] = ()) -> list[str]:
