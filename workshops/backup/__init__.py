@@ -1,1 +1,0 @@
-"""The whole site in one file, and back: used by the commands of that name."""
