@@ -1,6 +1,7 @@
 """Forms of a place, its landmarks and tides, and the forecasts for it."""
 
 from collections.abc import Callable
+from functools import partial
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -8,10 +9,15 @@ from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
 from workshops import coordinates, horizon_text, tide_text, zones
-from workshops.forms.base import FigureForm, RecordForm
+from workshops.forms.base import RecordForm, plain_helper
 from workshops.forms.choices import timezone_choices
-from workshops.models import Forecast, Landmark, Location
-from workshops.typed import NotUnderstood
+from workshops.models import Forecast, House, Landmark, Location
+from workshops.typed import NotUnderstood, gettext_noop
+
+SUN_REACHES_DEG = 89.8  # of latitude, as the record allows: nearer the poles no sun is reckoned
+POLE = gettext_noop(
+    "The latitude stays within %(most)s degrees: nearer the poles no sun is reckoned."
+)
 
 
 class UnderstoodField(forms.CharField):
@@ -31,17 +37,32 @@ class UnderstoodField(forms.CharField):
             words = _now(fault.message)
             raise ValidationError(words % fault.figures if fault.figures else words) from None
 
+    def has_changed(self, initial, data):
+        # As text: what is shown rounded and left alone keeps the exact figures behind it.
+        return _lines(initial) != _lines(data)
+
+
+def _lines(text: str | None) -> list[str]:
+    return (text or "").strip().splitlines()
+
+
+def _point(text: str) -> coordinates.Coordinates:
+    point = coordinates.parse(text)
+    if abs(point.latitude_deg) > SUN_REACHES_DEG:
+        raise NotUnderstood(POLE, most=SUN_REACHES_DEG)
+    return point
+
 
 class LocationForm(RecordForm):
     """A place: coordinates pasted as they come, the horizon as pairs."""
 
     coordinates = UnderstoodField(
         label=_("coordinates"),
-        read=coordinates.parse,
+        read=_point,
         required=False,
         help_text=_(
-            "Paste them as they come: 50.7351, -3.5320 or 50°44'06\"N 3°31'55\"W or a geo: "
-            "address. Sheets need them."
+            "Paste them as they come: 50.7351, -3.5320 or 50°44'06\"N 3°31'55\"W or "
+            "geo:50.7351,-3.5320. Sheets need them; empty until you know."
         ),
     )
     timezone_name = forms.ChoiceField(
@@ -109,6 +130,10 @@ class LocationForm(RecordForm):
         )
         others = Location.objects.exclude(pk=place.pk) if place.pk else Location.objects.all()
         self.fields["fallback"].queryset = others.order_by("name", "pk")
+        self.fields["water"].help_text = _(
+            "The figures below only matter with water. Tidal water needs its tide table too: "
+            "enter it on the page of the location."
+        )
         for name in ("hazards", "access", "notes"):
             self.fields[name].widget.attrs["rows"] = 3
         if place.latitude_deg is not None:
@@ -120,7 +145,8 @@ class LocationForm(RecordForm):
         point = self.cleaned_data.get("coordinates")
         found = zones.zone_at(point.latitude_deg, point.longitude_deg) if point else None
         self.zone_found = found  # what the coordinates say, whatever was chosen
-        if not self.cleaned_data.get("timezone_name") and "coordinates" not in self.errors:
+        self.zone_sought = not self.cleaned_data.get("timezone_name")
+        if self.zone_sought and "coordinates" not in self.errors:
             if found is None:
                 words = _("Time zone: choose one, or enter coordinates to find it from.")
                 self.add_error("timezone_name", words)
@@ -129,12 +155,12 @@ class LocationForm(RecordForm):
         if "coordinates" in self.cleaned_data and "coordinates" in self.changed_data:
             self.instance.latitude_deg = point.latitude_deg if point else None
             self.instance.longitude_deg = point.longitude_deg if point else None
-        if "horizon_pairs" in self.cleaned_data:
+        if "horizon_pairs" in self.cleaned_data and "horizon_pairs" in self.changed_data:
             self.instance.horizon = self.cleaned_data["horizon_pairs"] or []
         return cleaned
 
 
-class LandmarkForm(FigureForm):
+class LandmarkForm(RecordForm):
     class Meta:
         model = Landmark
         exclude = ("location",)
@@ -160,10 +186,6 @@ class TideForm(forms.Form):
         label=_("High and low waters"),
         read=tide_text.read,
         widget=forms.Textarea(attrs={"rows": 8}),
-        help_text=_(
-            "One a line: date, time, height, high or low, such as 2027-05-08 17:40 6.4 high. On "
-            "the clock of the place: many tables keep standard time in summer, add 1 hour then."
-        ),
     )
     source = forms.CharField(
         label=_("Table"),
@@ -171,3 +193,14 @@ class TideForm(forms.Form):
         required=False,
         help_text=_("Name of the official table, and its port."),
     )
+
+    def __init__(self, *args, house: House, **kwargs):
+        super().__init__(*args, **kwargs)
+        imperial = house.units == House.Units.IMPERIAL
+        self.fields["rows"].read = partial(tide_text.read, imperial=imperial)
+        self.fields["rows"].help_text = _(
+            "One a line: date, time, height (%(unit)s), high or low, such as 2027-05-08 17:40 6.4 "
+            "high. On the clock of the place: many tables keep standard time in summer, add 1 "
+            "hour then. A time that is there already is corrected."
+        ) % {"unit": "ft" if imperial else "m"}
+        self.helper = plain_helper()

@@ -5,12 +5,12 @@ from datetime import date, datetime, timedelta
 
 from django.db.models import Min, Q, QuerySet
 
-from workshops.models import Location, Workshop
+from workshops.models import Forecast, Location, TidePoint, Workshop
 from workshops.selectors.needs import COMING
 from workshops.selectors.search import search
 
 SOON = timedelta(days=30)  # a permit is renewed before it ends: common practice, no source
-PAST_TIDES = timedelta(days=1)
+PAST = timedelta(days=1)  # forecasts and tides before that are kept, but stand behind a link
 
 
 @dataclass(frozen=True)
@@ -42,3 +42,21 @@ def coming_at(location: Location, now: datetime) -> QuerySet[Workshop]:
     """Return the workshops to come at a place, the next first."""
     rows = location.workshops.filter(end_at__gte=now, status__in=COMING)
     return rows.order_by("start_at", "pk")
+
+
+def forecasts_of(location: Location, since: datetime | None) -> QuerySet[Forecast]:
+    """Return the forecasts of a place that hold after an instant, or all; the newest first."""
+    rows = location.forecasts.order_by("-valid_from", "-taken_at", "-pk")
+    return rows.filter(valid_to__gte=since) if since else rows
+
+
+def tides_of(location: Location, since: datetime | None) -> QuerySet[TidePoint]:
+    """Return the rows of a place's tide table after an instant, or all, in order of time."""
+    rows = location.tide_points.order_by("at")
+    return rows.filter(at__gte=since) if since else rows
+
+
+def highest(horizon: list[list[float]]) -> tuple[float, float] | None:
+    """Return azimuth and elevation where a horizon stands highest; None when it is level."""
+    azimuth_deg, elevation_deg = max(horizon, key=lambda pair: pair[1], default=(0, 0))
+    return (azimuth_deg, elevation_deg) if elevation_deg > 0 else None

@@ -13,7 +13,15 @@ from workshops.coordinates import Coordinates, show
 from workshops.forms.locations import LocationForm
 from workshops.models import Location
 from workshops.models.base import in_zone
-from workshops.selectors.locations import PAST_TIDES, coming_at, locations, permit_on
+from workshops.selectors.locations import (
+    PAST,
+    coming_at,
+    forecasts_of,
+    highest,
+    locations,
+    permit_on,
+    tides_of,
+)
 from workshops.services.records import save_record
 from workshops.views.edit import LIST_LENGTH, answer, delete
 
@@ -35,15 +43,18 @@ def location(request: HttpRequest, pk: int) -> HttpResponse:
     point = None
     if found.latitude_deg is not None:
         point = Coordinates(found.latitude_deg, found.longitude_deg)
+    since = None if "all" in request.GET else now - PAST
     context = {
         "location": found,
         "decimal": show(point) if point else "",
         "dms": show(point, "dms") if point else "",
         "now": now,
         "permit": permit_on(found, in_zone(now, found.timezone_name).date()),
-        "forecasts": found.forecasts.order_by("-valid_from", "-taken_at", "-pk")[:20],
-        "tides": found.tide_points.filter(at__gte=now - PAST_TIDES).order_by("at"),
-        "old_tides": found.tide_points.filter(at__lt=now - PAST_TIDES).count(),
+        "highest": highest(found.horizon),
+        "forecasts": forecasts_of(found, since),
+        "old_forecasts": found.forecasts.filter(valid_to__lt=since).count() if since else 0,
+        "tides": tides_of(found, since),
+        "old_tides": found.tide_points.filter(at__lt=since).count() if since else 0,
         "landmarks": found.landmarks.all(),
         "coming": coming_at(found, now),
     }
@@ -76,7 +87,7 @@ def location_edit(request: HttpRequest, pk: int) -> HttpResponse:
 def _edit(request: HttpRequest, form: LocationForm, context: dict) -> HttpResponse:
     def save(form: LocationForm) -> Location:
         saved = save_record(by=request.user, record=form.instance, seen=form.cleaned_data["seen"])
-        _tell_zone(request, saved, form.zone_found)
+        _tell_zone(request, saved, form)
         return saved
 
     return answer(
@@ -89,14 +100,14 @@ def _edit(request: HttpRequest, form: LocationForm, context: dict) -> HttpRespon
     )
 
 
-def _tell_zone(request: HttpRequest, saved: Location, found: str | None) -> None:
-    """Say which zone the times are in, and when the coordinates lie in another."""
-    told = {"zone": saved.timezone_name, "found": found}
-    if found and found != saved.timezone_name:
+def _tell_zone(request: HttpRequest, saved: Location, form: LocationForm) -> None:
+    """Say which zone was found, or that the coordinates lie in another than the chosen one."""
+    told = {"zone": saved.timezone_name, "found": form.zone_found}
+    if form.zone_sought:
+        messages.info(request, _("Found from the coordinates: times here are in %(zone)s.") % told)
+    elif form.zone_found and form.zone_found != saved.timezone_name:
         text = _("Times here are in %(zone)s, but the coordinates lie in %(found)s: which is it?")
         messages.warning(request, text % told)
-    elif found:
-        messages.info(request, _("Times here are on the clock of %(zone)s.") % told)
 
 
 @may("delete", "location")

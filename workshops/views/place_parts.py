@@ -92,7 +92,7 @@ def _part(request: HttpRequest, form, place: Location, context: dict) -> HttpRes
 @may("add", "tidepoint")
 def tide_new(request: HttpRequest, pk: int) -> HttpResponse:
     place = get_object_or_404(Location, pk=pk)
-    form = TideForm(request.POST or None)
+    form = TideForm(request.POST or None, house=request.house)
     if request.method == "POST" and form.is_valid():
         try:
             with timezone.override(ZoneInfo(place.timezone_name)):

@@ -1,0 +1,354 @@
+"""Locations: what the list and the page show, what the form saves and refuses in words."""
+
+from datetime import date, datetime, timedelta
+from datetime import timezone as dt_timezone
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+from django.utils import timezone
+
+from tests import factories as make
+from tests.pages.absurd import ABSURD
+from tests.records.browser import filled
+from workshops.models import AuditEntry, House, Location, WorkshopPlace
+
+pytestmark = pytest.mark.django_db
+
+NEW = reverse("location-new")
+# One point in five notations; 44' 06.36" is 44.106 minutes is 0.7351 of a degree, and
+# 31' 55.2" is 31.92 minutes is 0.532: sexagesimal arithmetic by hand.
+NOTATIONS = (
+    "50.7351, -3.5320",
+    "50°44'06.36\"N 3°31'55.2\"W",
+    "N 50 44.106 W 3 31.92",
+    "geo:50.7351,-3.532",
+    "50,7351; -3,5320",
+)
+
+
+@pytest.fixture
+def office(client):
+    make.HouseFactory()
+    client.force_login(make.UserFactory(email="office@example.org"))
+    return client
+
+
+def words(page) -> str:
+    """The text of a page with its line breaks and no-break spaces as single spaces."""
+    return " ".join(page.content.decode().replace("&nbsp;", " ").split())
+
+
+def every_page():
+    place = make.LocationFactory(water="tidal")
+    return [
+        reverse("locations"),
+        NEW,
+        *(reverse(page, args=[place.pk]) for page in ("location", "location-edit")),
+        *(reverse(page, args=[place.pk]) for page in ("location-delete", "horizon-drawing")),
+        *(
+            reverse(page, args=[place.pk])
+            for page in ("forecast-new", "tide-new", "landmark-new", "recce-reading-new")
+        ),
+        *(
+            reverse(f"forecast-{what}", args=[make.ForecastFactory(location=place).pk])
+            for what in ("edit", "delete")
+        ),
+        *(
+            reverse(f"landmark-{what}", args=[make.LandmarkFactory(location=place).pk])
+            for what in ("edit", "delete")
+        ),
+        reverse("tide-delete", args=[make.TidePointFactory(location=place).pk]),
+    ]
+
+
+def test_every_page_opens_for_the_office(office):
+    for page in every_page():
+        assert office.get(page).status_code == 200, page
+
+
+def test_every_page_is_closed_to_an_account_without_rights(client):
+    client.force_login(make.UserFactory(is_staff=False, is_superuser=False))
+    for page in every_page():
+        assert client.get(page).status_code == 403, page
+
+
+def test_every_page_leads_a_stranger_to_the_log_in(client):
+    for page in every_page():
+        assert client.get(page).headers["Location"].startswith(reverse("log-in")), page
+
+
+def test_an_empty_list_says_what_to_do_first(office):
+    assert "No location is entered yet." in words(office.get(reverse("locations")))
+
+
+@pytest.mark.parametrize("asked", ["QUARRÝ", "stile", "rockfall", "cc/12", "gate code"])
+def test_search_finds_by_name_access_hazards_permit_and_notes(office, asked):
+    make.LocationFactory(
+        name="Slate quarry",
+        access="Two stiles",
+        hazards="Rockfall: helmets",
+        permission_number="CC/12",
+        notes="Gate code with Ann",
+    )
+    make.LocationFactory(name="Beach")
+    page = words(office.get(reverse("locations"), {"q": asked}))
+    assert "Slate quarry" in page
+    assert "Beach" not in page
+
+
+def test_the_list_tells_water_missing_coordinates_and_the_next_workshop(office):
+    place = make.LocationFactory(name="Beach", water="tidal", latitude_deg=None, longitude_deg=None)
+    start_at = timezone.now() + timedelta(days=40)
+    for days in (0, 10):
+        workshop = make.WorkshopFactory(
+            start_at=start_at + timedelta(days=days),
+            end_at=start_at + timedelta(days=days, hours=8),
+        )
+        WorkshopPlace.objects.create(workshop=workshop, location=place, position=days)
+    page = words(office.get(reverse("locations")))
+    assert "tidal" in page
+    assert "no coordinates" in page
+    assert f"{start_at:%Y}" in page
+
+
+@pytest.mark.parametrize(
+    ("days", "told"), [(-1, "ended"), (0, "ends soon"), (30, "ends soon"), (31, "")]
+)
+def test_a_permit_past_or_within_thirty_days_is_told_in_words(office, days, told):
+    House.objects.update(timezone_name="Europe/London")
+    until = timezone.localdate() + timedelta(days=days)
+    place = make.LocationFactory(permission_until=until)
+    listed = words(office.get(reverse("locations")))
+    shown = words(office.get(reverse("location", args=[place.pk])))
+    for word in ("ended", "ends soon"):
+        assert (f"<strong>{word}" in listed) == (word == told)
+        assert (f"The permit {'has ' if word == 'ended' else ''}{word}" in shown) == (word == told)
+
+
+def test_the_list_asks_as_often_for_many_places_as_for_one(office):
+    def queries():
+        with CaptureQueriesContext(connection) as asked:
+            assert office.get(reverse("locations")).status_code == 200
+        return len(asked)
+
+    make.LocationFactory()
+    few = queries()
+    for position in range(12):
+        WorkshopPlace.objects.create(
+            workshop=make.WorkshopFactory(),
+            location=make.LocationFactory(permission_until=date(2027, 5, 1)),
+            position=position,
+        )
+    assert queries() == few
+
+
+@pytest.mark.parametrize("pasted", NOTATIONS)
+def test_pasted_coordinates_fill_latitude_and_longitude(office, pasted):
+    form = filled(office.get(NEW)) | {"name": "Weir", "coordinates": pasted}
+    answer = office.post(NEW, form)
+    place = Location.objects.get()
+    assert answer.headers["Location"] == reverse("location", args=[place.pk])
+    assert place.latitude_deg == pytest.approx(50.7351, abs=1e-9)
+    assert place.longitude_deg == pytest.approx(-3.5320, abs=1e-9)
+    assert AuditEntry.objects.filter(action="created", record_text="Weir").count() == 1
+
+
+@pytest.mark.parametrize(
+    ("pasted", "zone"),
+    [
+        # The zones of these towns: IANA Time Zone Database, zone1970.tab.
+        ("51.5074, -0.1278", "Europe/London"),
+        ("33.8688 S 151.2093 E", "Australia/Sydney"),
+        ("28.1235, -15.4363", "Atlantic/Canary"),
+        ("-43.95, -176.56", "Pacific/Chatham"),
+    ],
+)
+def test_the_time_zone_is_found_from_the_coordinates_and_told(office, pasted, zone):
+    form = filled(office.get(NEW)) | {"name": "Here", "coordinates": pasted}
+    page = office.post(NEW, form, follow=True)
+    assert Location.objects.get().timezone_name == zone
+    assert zone in words(page)
+
+
+def test_a_zone_chosen_by_hand_wins_and_a_differing_one_is_pointed_out(office):
+    form = filled(office.get(NEW)) | {"name": "Here", "coordinates": "51.5, -0.1"}
+    page = words(office.post(NEW, form | {"timezone_name": "Europe/Paris"}, follow=True))
+    assert Location.objects.get().timezone_name == "Europe/Paris"
+    assert "Times here are in Europe/Paris, but the coordinates lie in Europe/London" in page
+
+
+def test_no_zone_can_be_found_without_coordinates(office):
+    answer = office.post(NEW, filled(office.get(NEW)) | {"name": "Somewhere"})
+    assert answer.status_code == 422
+    assert "Time zone: choose one, or enter coordinates to find it from." in words(answer)
+    answer = office.post(
+        NEW, filled(office.get(NEW)) | {"name": "Somewhere", "timezone_name": "Europe/Madrid"}
+    )
+    page = words(office.get(answer.headers["Location"]))
+    assert Location.objects.get().latitude_deg is None
+    assert "none yet: no sun, no sheet" in page
+
+
+@pytest.mark.parametrize(
+    "nonsense",
+    ["here", "91, 0", "89.9, 0", "50.7", "50.7, 190", "50°61'N 3°W", "1e999, 1", "<b>1</b>, 2"],
+)
+def test_nonsense_is_refused_at_its_field_with_nothing_lost(office, nonsense):
+    typed = {"name": "Weir", "coordinates": nonsense, "horizon_pairs": "90 12", "notes": "Kept."}
+    answer = office.post(NEW, filled(office.get(NEW)) | typed)
+    assert answer.status_code == 422
+    assert 'href="#id_coordinates"' in answer.content.decode()
+    assert answer.context["form"].errors.keys() == {"coordinates"}
+    assert answer.context["form"]["coordinates"].value() == nonsense
+    assert filled(answer)["horizon_pairs"] == "90 12"
+    assert filled(answer)["notes"] == "Kept."
+    assert not Location.objects.exists()
+
+
+def test_a_horizon_left_alone_stays_exact(office):
+    place = make.LocationFactory(horizon=[[123.456789, 3.000001]])
+    edit = reverse("location-edit", args=[place.pk])
+    office.post(edit, filled(office.get(edit)) | {"notes": "Muddy"})
+    place.refresh_from_db()
+    assert (place.notes, place.horizon) == ("Muddy", [[123.456789, 3.000001]])
+
+
+def test_coordinates_left_alone_stay_as_they_are_and_emptied_ones_go(office):
+    exact = make.LocationFactory(latitude_deg=50.612345678, longitude_deg=-4.7712345678)
+    place = reverse("location-edit", args=[exact.pk])
+    form = filled(office.get(place))
+    assert form["coordinates"] == "50.612346, -4.771235"
+    office.post(place, form | {"notes": "Muddy"})
+    exact.refresh_from_db()
+    assert (exact.latitude_deg, exact.longitude_deg) == (50.612345678, -4.7712345678)
+    office.post(place, filled(office.get(place)) | {"coordinates": ""})
+    exact.refresh_from_db()
+    assert (exact.latitude_deg, exact.longitude_deg) == (None, None)
+
+
+@pytest.mark.parametrize(
+    ("typed", "kept"),
+    [
+        ("123.456789 3", [[123.456789, 3]]),
+        ("0, 3\n90, 12,5\n200, 0", [[0, 3], [90, 12.5], [200, 0]]),
+        ("200 0\n\n  0 3\n90 12.5", [[0, 3], [90, 12.5], [200, 0]]),
+        ("E 12.5; SSW -1", [[90, 12.5], [202.5, -1]]),
+        ("", []),
+    ],
+)
+def test_a_horizon_is_read_with_commas_and_in_any_order(office, typed, kept):
+    form = filled(office.get(NEW)) | {"name": "Here", "coordinates": "-33.9, 151.2"}
+    office.post(NEW, form | {"horizon_pairs": typed})
+    assert Location.objects.get().horizon == kept
+
+
+@pytest.mark.parametrize("typed", ["90 12\n90 13", "90", "400 3", "90 95", "N 1\n0 2", "here 4"])
+def test_a_horizon_that_cannot_be_read_is_refused_and_kept_as_typed(office, typed):
+    form = filled(office.get(NEW)) | {"name": "Here", "coordinates": "-33.9, 151.2"}
+    answer = office.post(NEW, form | {"horizon_pairs": typed})
+    assert answer.status_code == 422
+    assert answer.context["form"].errors.keys() == {"horizon_pairs"}
+    assert filled(answer)["horizon_pairs"] == typed
+
+
+def test_lengths_are_typed_and_shown_in_the_units_of_the_house(office):
+    House.objects.update(units="imperial")
+    form = filled(office.get(NEW)) | {"name": "Here", "coordinates": "50.6, -4.7"}
+    office.post(NEW, form | {"water": "tidal", "water_distance_m": "100"})
+    place = Location.objects.get()
+    assert place.water_distance_m == pytest.approx(30.48)  # a foot is 0.3048 m, NIST SP 811
+    page = words(office.get(reverse("location", args=[place.pk])))
+    assert "100 ft" in page.replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_the_page_tells_what_somebody_needs_before_going(office):
+    place = make.LocationFactory(
+        name="Cove",
+        emergency="North Hospital, High Road; grid SX 123 456",
+        hazards="Rockfall: helmets\nTide: leave by the sheet",
+        access="200 steps",
+        parking="Lay-by, four cars",
+        signal="None in the cove",
+        permission_number="CC/12",
+        permission_hours="08:00 to 20:00",
+        head_limit=12,
+        stands_clause="No stands on the footway",
+        footing="shingle",
+        slope_deg=4,
+        wind_exposure_factor=1.3,
+        water="tidal",
+        horizon=[[90, 12.5], [200, 3]],
+        declination_deg=-1.5,
+        declination_on=date(2026, 3, 1),
+    )
+    make.LandmarkFactory(location=place, name="Chimney", bearing_deg=118)
+    page = words(office.get(reverse("location", args=[place.pk])))
+    for text in (
+        "North Hospital, High Road; grid SX 123 456", "Rockfall: helmets", "200 steps",
+        "Lay-by, four cars", "None in the cove", "CC/12", "08:00 to 20:00", "12",
+        "No stands on the footway", "shingle", "Europe/London", "Chimney", "118°", "12.5°",
+        "50.610000, -4.770000", "50°36′36.0″ N 4°46′12.0″ W",  # 0.61 x 60 = 36.6, 0.77 x 60 = 46.2
+        "Low channels fill behind you first", reverse("horizon-drawing", args=[place.pk]),
+    ):  # fmt: skip
+        assert text in page, text
+    assert page.index("North Hospital") < page.index("200 steps")
+
+
+def test_the_clock_there_is_that_of_the_place(office):
+    place = make.LocationFactory(timezone_name="Asia/Kathmandu")
+    # Nepal Standard Time is UTC+05:45 all year: IANA Time Zone Database, asia.
+    nepal = dt_timezone(timedelta(hours=5, minutes=45))
+    before = datetime.now(nepal)
+    page = words(office.get(reverse("location", args=[place.pk])))
+    assert f"{before:%H:%M}" in page or f"{datetime.now(nepal):%H:%M}" in page
+
+
+def test_coming_workshops_stand_on_the_page_and_past_ones_do_not(office):
+    place = make.LocationFactory()
+    now = timezone.now()
+    for title, days in (("Ahead", 5), ("Behind", -5)):
+        start_at = now + timedelta(days=days)
+        workshop = make.WorkshopFactory(
+            title=title, start_at=start_at, end_at=start_at + timedelta(hours=8)
+        )
+        WorkshopPlace.objects.create(workshop=workshop, location=place, position=1)
+    page = words(office.get(reverse("location", args=[place.pk])))
+    assert "Ahead" in page
+    assert "Behind" not in page
+
+
+@pytest.mark.parametrize("text", ABSURD, ids=lambda text: repr(text[:12]))
+def test_absurd_text_in_a_place_is_kept_or_refused_in_words(office, text):
+    blank = filled(office.get(NEW)) | {"name": "Fine", "coordinates": "50.6, -4.7"}
+    for name in blank:
+        if name in ("csrfmiddlewaretoken", "seen"):
+            continue
+        answer = office.post(NEW, blank | {name: text})
+        assert answer.status_code in (302, 422), name
+        assert "<script>alert" not in answer.content.decode()
+        if answer.status_code == 302:
+            page = office.get(answer.headers["Location"])
+            assert page.status_code == 200
+            assert "<script>alert" not in page.content.decode()
+        Location.objects.all().delete()
+
+
+def test_a_stale_edit_is_refused_with_both_versions(office):
+    place = reverse("location-edit", args=[make.LocationFactory(name="Old name").pk])
+    form = filled(office.get(place))
+    office.post(place, form | {"name": "Theirs", "coordinates": "10, 20", "horizon_pairs": "E 5"})
+    answer = office.post(place, form | {"name": "Mine", "coordinates": "N 30 W 40"})
+    page = answer.content.decode()
+    assert answer.status_code == 409
+    for text in ("Theirs", "Mine", "10.000000, 20.000000", "N 30 W 40", "90 5"):
+        assert text in page, text
+    assert Location.objects.get().name == "Theirs"
+
+
+def test_a_place_is_deleted_with_its_audit_entry(office):
+    place = make.LocationFactory(name="Cove")
+    office.post(reverse("location-delete", args=[place.pk]))
+    assert not Location.objects.exists()
+    assert AuditEntry.objects.filter(action="deleted", record_text="Cove").exists()
