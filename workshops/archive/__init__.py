@@ -12,14 +12,13 @@ from datetime import datetime
 from pathlib import Path
 from types import ModuleType
 
-from django.core.management import call_command
-from django.db import connection
-from django.db.migrations.loader import MigrationLoader
+from django.db import DatabaseError, connection
 
 import workshops
 from workshops.archive import contents, pack, postgresql, sqlite
 from workshops.archive.manifest import FORMAT, Manifest
 from workshops.errors import Refused
+from workshops.health import known_migrations
 
 ENGINES = {"sqlite": sqlite, "postgresql": postgresql}
 NAMES = {"sqlite": "SQLite", "postgresql": "PostgreSQL"}
@@ -48,7 +47,10 @@ def back_up(file: Path, *, at: datetime, overwrite: bool = False) -> Manifest:
         database = folder / "database"
         found = engine().snapshot(database)
         if not found.rows:
-            raise Refused(f"There is nothing to keep: {where()} has no tables. Is DATA_DIR right?")
+            raise Refused(
+                f"There is nothing to keep in {where()}: are DATA_DIR and DATABASE_URL set here "
+                "as they are for the server?"
+            )
         manifest = Manifest(
             format=FORMAT,
             version=workshops.__version__,
@@ -98,7 +100,7 @@ def opened(file: Path, *, scratch: Path) -> Iterator[Opened]:
                 f"site uses {NAMES[connection.vendor]}: restore it where DATABASE_URL names the "
                 "same kind of database."
             )
-        unknown = set(manifest.migrations) - set(MigrationLoader(None).disk_migrations)
+        unknown = set(manifest.migrations) - known_migrations()
         if unknown:
             app, name = min(unknown)
             raise Refused(
@@ -107,32 +109,49 @@ def opened(file: Path, *, scratch: Path) -> Iterator[Opened]:
                 f"{' and others' if len(unknown) > 1 else ''}): install that version or a newer "
                 "one first."
             )
-        engine().check(database)
+        engine().check(database, manifest.rows)
         yield Opened(manifest, database)
 
 
 def in_use() -> bool:
-    """Return whether the site holds anything that a restore would replace."""
-    return any(contents.records(contents.rows(connection)).values())
+    """Return whether the site holds anything that a restore would replace.
 
-
-def put_back(backup: Opened) -> list[str]:
-    """Replace the site's database by that of a backup, bring it to this version, and compare.
-
-    Return a phrase for each table whose rows are not those of the manifest; a page saved in the
-    very same moment can be one. Whenever this is interrupted, the database is the old one or the
-    new one, never a part.
+    Raises Refused when that cannot be read.
     """
-    engine().replace(backup.database)
+    try:
+        return any(contents.records(contents.rows(connection)).values())
+    except DatabaseError as reason:
+        raise Refused(beyond_keeping(reason)) from None
+
+
+def keep(file: Path, *, at: datetime) -> None:
+    """Back up what a restore is about to replace.
+
+    Raises Refused, saying how to go on without, when it cannot be kept.
+    """
+    try:
+        back_up(file, at=at)
+    except (DatabaseError, Refused) as reason:
+        raise Refused(beyond_keeping(reason)) from None
+
+
+def beyond_keeping(reason: Exception) -> str:
+    """Return what to do when what is there cannot be read any more."""
+    return (
+        f"What is in {where()} cannot be kept: {str(reason).rstrip('.')}. Nothing was changed. If "
+        "it is lost anyway, end the server, move that database aside and restore into an empty one."
+    )
+
+
+def put_back(backup: Opened) -> None:
+    """Replace the site's database by that of a backup, with every row counted in it.
+
+    Whenever this is interrupted, the database is the old one or the new one, never a part.
+
+    Raises Refused, with nothing changed, when that fails.
+    """
+    engine().replace(backup.database, backup.manifest.rows)
     connection.close()
-    found = contents.rows(connection)
-    call_command("migrate", interactive=False, verbosity=0)
-    expected = backup.manifest.rows
-    return [
-        f"{table}: {found.get(table, 0)} rows, {expected.get(table, 0)} in the backup"
-        for table in sorted({*found, *expected})
-        if found.get(table, 0) != expected.get(table, 0)
-    ]
 
 
 @contextmanager

@@ -10,7 +10,8 @@ from pathlib import Path
 from workshops.archive.manifest import Manifest, from_json, to_json
 from workshops.errors import Refused
 
-MANIFEST, DATABASE = "manifest.json", "database"
+MANIFEST = "manifest.json"
+DATABASES = {"sqlite": "database.sqlite3", "postgresql": "database.dump"}
 MANIFEST_BYTES = 1_000_000  # far beyond any of ours; a larger one is not read into memory
 
 
@@ -25,7 +26,7 @@ def write(file: Path, database: Path, manifest: Manifest) -> None:
     with open(file, "xb", opener=_owner_only) as content:
         with zipfile.ZipFile(content, "w", zipfile.ZIP_DEFLATED) as archive:
             archive.writestr(MANIFEST, to_json(manifest))
-            archive.write(database, DATABASE)
+            archive.write(database, DATABASES[manifest.engine])
         content.flush()
         os.fsync(content.fileno())
 
@@ -42,16 +43,16 @@ def read(file: Path, into: Path) -> Manifest:
                 raise Refused("its manifest is not one of this application")
             manifest = from_json(archive.read(MANIFEST))
             with (
-                archive.open(DATABASE) as packed,
+                archive.open(DATABASES[manifest.engine]) as packed,
                 open(into, "xb", opener=_owner_only) as unpacked,
             ):
                 shutil.copyfileobj(packed, unpacked)
     except Refused as refusal:
         raise Refused(f"{file} cannot be restored: {refusal}.") from None
-    except FileNotFoundError:
-        raise Refused(f"{file} is not there: name a file that backup wrote.") from None
     except (zipfile.BadZipFile, KeyError, zlib.error, EOFError, NotImplementedError):
         raise Refused(f"{file} is no backup of this application, or is damaged.") from None
+    except OSError as reason:
+        raise Refused(f"{file} cannot be read ({reason.strerror}).") from None
     if sha256(into) != manifest.sha256:
         raise Refused(f"{file} is damaged: its database is not the one that was written.")
     return manifest

@@ -17,8 +17,10 @@ from psycopg.conninfo import make_conninfo
 from workshops.archive.contents import Contents, contents
 from workshops.errors import Refused
 
+# A site at work lets go of its tables within a request; longer means that something is stuck.
 # Tables only: an extension may belong to somebody else, and a dump creates it if it is missing.
 EMPTY = """
+SET lock_timeout = '60s';
 DO $$
 DECLARE name text;
 BEGIN
@@ -58,31 +60,49 @@ def snapshot(into: Path) -> Contents:
         _run("pg_dump", *target, f"--dbname={_address()}")
     finally:
         reader.close()
-    check(into)
+    check(into, found.rows)
     return found
 
 
-def check(database: Path) -> None:
-    """Return if an unpacked dump can be read. Raises Refused otherwise."""
+def check(database: Path, rows: dict[str, int]) -> None:
+    """Return if an unpacked dump can be read; its rows are counted when they are put back.
+
+    Raises Refused otherwise.
+    """
     _programs("pg_restore")
     _run("pg_restore", "--list", str(database))
 
 
-def replace(database: Path) -> None:
+def replace(database: Path, rows: dict[str, int]) -> None:
     """Put an unpacked dump in the place of the site's tables, whoever has them open.
 
-    Raises Refused, with nothing changed, when the programs are missing or fail.
+    Raises Refused, with nothing changed, when the programs are missing or fail, or when the rows
+    are not those given.
     """
     _programs("pg_restore", "psql")
     connection.close()
-    empty, script = database.with_name("empty.sql"), database.with_name("fill.sql")
+    empty, fill = database.with_name("empty.sql"), database.with_name("fill.sql")
+    count = database.with_name("count.sql")
     empty.write_text(EMPTY)
+    count.write_text(_counting(rows))
     # Written out whole first: of a script that ends early psql would commit what it has seen.
-    plain = ("--no-owner", "--no-privileges", "--no-comments", f"--file={script}")
+    plain = ("--no-owner", "--no-privileges", "--no-comments", f"--file={fill}")
     _run("pg_restore", *plain, str(database))
-    files = ("--single-transaction", f"--file={empty}", f"--file={script}")
     quiet = ("--no-psqlrc", "--quiet", "--output=/dev/null", "--set=ON_ERROR_STOP=1")
-    _run("psql", *quiet, *files, f"--dbname={_address()}")
+    scripts = (f"--file={one}" for one in (empty, fill, count))
+    _run("psql", *quiet, "--single-transaction", *scripts, f"--dbname={_address()}")
+
+
+def _counting(rows: dict[str, int]) -> str:
+    """SQL that fails unless every table has as many rows as were counted."""
+    name = connection.ops.quote_name
+    checks = "".join(
+        f"IF (SELECT COUNT(*) FROM {name(table)}) <> {count} THEN RAISE EXCEPTION "
+        f"'the rows of {table} are not those counted when the backup was made'; END IF;\n"
+        for table, count in rows.items()
+    )
+    # The script of pg_restore looks up every name in full and has emptied the path.
+    return f"RESET search_path;\nDO $counted$ BEGIN\n{checks}END $counted$;\n"
 
 
 def _parameters() -> dict[str, str]:

@@ -38,28 +38,29 @@ def snapshot(into: Path) -> Contents:
         _check(copy)
         return contents(copy)
     except DatabaseError as reason:
-        raise Refused(
-            f"{place()} cannot be copied ({reason}): it may be damaged. To put a backup in its "
-            "place, move it to another folder and run restore again."
-        ) from None
+        raise Refused(f"{place()} cannot be copied: {reason}.") from None
     finally:
         copy.close()
         source.close()
 
 
-def check(database: Path) -> None:
-    """Return if an unpacked database holds together. Raises Refused otherwise."""
+def check(database: Path, rows: dict[str, int]) -> None:
+    """Return if an unpacked database holds together and has those rows. Raises Refused if not."""
     copy = _scratch(database)
     try:
         _check(copy)
+        if contents(copy).rows != rows:
+            raise Refused("The rows in the backup are not those counted when it was made.")
     except DatabaseError as reason:
         raise Refused(f"The database in the backup is damaged ({reason}).") from None
     finally:
         copy.close()
 
 
-def replace(database: Path) -> None:
+def replace(database: Path, rows: dict[str, int]) -> None:
     """Put an unpacked database in the place of the site's, whoever has that open.
+
+    Its rows were counted by ``check``; a copy page by page has the same.
 
     Raises Refused, with nothing changed, when others will not let go of it.
     """
@@ -68,10 +69,7 @@ def replace(database: Path) -> None:
     try:
         _copy(source, live)
     except DatabaseError as reason:
-        raise Refused(
-            f"{place()} cannot be replaced ({reason}): move it to another folder and run restore "
-            "again."
-        ) from None
+        raise Refused(f"{place()} cannot be replaced: {reason}. Nothing was changed.") from None
     finally:
         live.close()
         source.close()
