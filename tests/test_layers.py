@@ -62,6 +62,7 @@ ONE_DOOR = {
     "weasyprint": "planning/sheets/pdf.py",
     "astral": "planning/physics/sun.py",
     "tzfpy": "workshops/zones.py",
+    "utm": "workshops/grids.py",
 }
 # These must start before anything is installed.
 STANDARD_LIBRARY_ONLY = ("workshops/__init__", "workshops/bootstrap", "workshops/native")
