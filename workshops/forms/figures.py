@@ -71,6 +71,16 @@ class MoneyField(forms.DecimalField):
         return {"inputmode": "decimal", "autocomplete": "off"}
 
 
+class CurrencyField(forms.CharField):
+    """The three letters of a currency (ISO 4217), kept in capitals."""
+
+    def clean(self, value):
+        text = super().clean(value).upper()
+        if text and not (len(text) == 3 and text.isascii() and text.isalpha()):
+            raise ValidationError(_("Currency: enter its three letters, such as EUR."))
+        return text
+
+
 def as_typed(name: str, field: forms.Field, *, imperial: bool) -> forms.Field:
     """Return the field a form shows for a number of a record; another field as it is."""
     given = {"required": field.required, "label": field.label, "help_text": field.help_text}

@@ -5,12 +5,14 @@ from django.utils.translation import gettext_lazy as _
 
 from workshops.forms.base import RecordForm
 from workshops.forms.choices import language_choices, timezone_choices
+from workshops.forms.figures import CurrencyField
 from workshops.models import House
 
 
 class HouseForm(RecordForm):
     language = forms.ChoiceField(label=_("language"))
     timezone_name = forms.ChoiceField(label=_("time zone of the office"))
+    currency = CurrencyField(label=_("currency"), help_text=_("Three letters, such as EUR."))
 
     sections = (
         (_("The house"), ("name", ("language", "timezone_name"), "currency")),
@@ -41,9 +43,3 @@ class HouseForm(RecordForm):
         super().__init__(*args, **kwargs)
         self.fields["language"].choices = language_choices(self.instance.language)
         self.fields["timezone_name"].choices = timezone_choices(self.instance.timezone_name)
-
-    def clean_currency(self):
-        text = self.cleaned_data["currency"].strip().upper()
-        if not (len(text) == 3 and text.isascii() and text.isalpha()):
-            raise forms.ValidationError(_("Currency: enter its three letters, such as EUR."))
-        return text

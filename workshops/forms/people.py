@@ -30,6 +30,8 @@ class PersonForm(RecordForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["language"].choices = language_choices(self.instance.language)
+        if not self.instance.pk:
+            self.initial["language"] = self.rebuilt_with["house"].language
         for name in ("experience", "access_needs", "notes"):
             self.fields[name].widget.attrs["rows"] = 3
 
