@@ -8,10 +8,15 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.generic import TemplateView
 
+from workshops.models import User
+
 
 class LogIn(views.LoginView):
     template_name = "registration/log_in.html"
     redirect_authenticated_user = True
+
+    def get_context_data(self, **context):
+        return super().get_context_data(nobody_yet=not User.objects.exists(), **context)
 
 
 class Account(TemplateView):

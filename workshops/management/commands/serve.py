@@ -66,7 +66,7 @@ class Command(BaseCommand):
             self._say(f"EMAIL_URL is not set: mail goes to files in {settings.EMAIL_FILE_PATH}")
         if not settings.SITE_URL.startswith("https:"):
             self._say("SITE_URL is plain http: for this machine alone")
-        elif not hasattr(settings, "SECURE_PROXY_SSL_HEADER"):
+        elif not settings.SECURE_PROXY_SSL_HEADER:
             self._say(
                 "BEHIND_PROXY is not set, so every request will be sent on to https, which this "
                 "server does not speak: put a proxy in front that does (README.md, Run it for "
