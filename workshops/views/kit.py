@@ -171,7 +171,7 @@ def unit_delete(request: HttpRequest, pk: int) -> HttpResponse:
 
 @may("add", "guidenumberreading")
 def guide_number_new(request: HttpRequest, pk: int) -> HttpResponse:
-    strobe = get_object_or_404(Strobe, pk=pk)
+    strobe = get_object_or_404(Strobe, id=pk)  # the kind's own column refuses absurd numbers
     back = reverse("kind", args=[pk])
     today = timezone.localdate(timezone=ZoneInfo(request.house.timezone_name))
     return answer(
