@@ -3,17 +3,46 @@
 from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth import views
+from django.contrib.auth.forms import AuthenticationForm
+from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.urls import reverse_lazy
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.generic import TemplateView
 
+from workshops import throttle
 from workshops.models import User
 
 
+class LogInForm(AuthenticationForm):
+    """E-mail and password; an address that failed too often waits."""
+
+    def clean(self):
+        address = self.cleaned_data.get("username", "")
+        if throttle.is_paused(address):
+            raise ValidationError(
+                _("Too many failed log-ins for this address. Wait five minutes, then try again."),
+                code="paused",
+            )
+        try:
+            cleaned = super().clean()
+        except ValidationError:
+            throttle.failed(address)
+            raise
+        throttle.succeeded(address)
+        return cleaned
+
+
 class LogIn(views.LoginView):
+    form_class = LogInForm
     template_name = "registration/log_in.html"
     redirect_authenticated_user = True
+
+    def form_invalid(self, form):
+        # HTTP: too many requests, or unprocessable content.
+        answer = super().form_invalid(form)
+        answer.status_code = 429 if form.has_error(NON_FIELD_ERRORS, "paused") else 422
+        return answer
 
     def get_context_data(self, **context):
         return super().get_context_data(nobody_yet=not User.objects.exists(), **context)
