@@ -28,16 +28,18 @@ FAKE_DJANGO = """
 import sys
 def execute_from_command_line(argv): print("django runs", argv[1:], "in", sys.prefix)
 """
+FAKE_EXCEPTIONS = "class ImproperlyConfigured(Exception): pass"
 
 
-def write_wheel(folder: Path, name: str, version: str, module: str, source: str) -> None:
-    """Write the smallest wheel pip accepts.
+def write_wheel(folder: Path, name: str, version: str, modules: dict[str, str]) -> None:
+    """Write the smallest wheel pip accepts, of modules by path.
 
     Source: Python Packaging User Guide, binary distribution format.
     """
     info = f"{name}-{version}.dist-info"
     with zipfile.ZipFile(folder / f"{name}-{version}-py3-none-any.whl", "w") as wheel:
-        wheel.writestr(module, source)
+        for module, source in modules.items():
+            wheel.writestr(module, source)
         wheel.writestr(
             f"{info}/METADATA", f"Metadata-Version: 2.1\nName: {name}\nVersion: {version}"
         )
@@ -54,9 +56,13 @@ class Project:
         self.folder = folder
         self.wheels = folder / "wheels"
         self.wheels.mkdir()
+        django = {
+            "django/core/management.py": FAKE_DJANGO,
+            "django/core/exceptions.py": FAKE_EXCEPTIONS,
+        }
         for version in ("1.0", "2.0"):
-            write_wheel(self.wheels, "lamp", version, "django/core/management.py", FAKE_DJANGO)
-        write_wheel(self.wheels, "pytest", "0.0.1", "pytest/__main__.py", FAKE_PYTEST)
+            write_wheel(self.wheels, "lamp", version, django)
+        write_wheel(self.wheels, "pytest", "0.0.1", {"pytest/__main__.py": FAKE_PYTEST})
         for name in START:
             (folder / name).parent.mkdir(exist_ok=True)
             shutil.copy(ROOT / name, folder / name)
@@ -150,6 +156,17 @@ def test_without_any_django_other_commands_say_what_to_run(tmp_path):
     assert done.returncode == 1
     assert "Run python3 manage.py demo once" in done.stderr
     assert "pip install -e '.[test]'" in done.stderr
+
+
+def test_serve_asks_for_its_settings_before_it_makes_anything(tmp_path):
+    (tmp_path / "workshops").mkdir()
+    for name in START:
+        shutil.copy(ROOT / name, tmp_path / name)
+    bare = [sys.executable, "-S", str(tmp_path / "manage.py"), "serve"]
+    done = subprocess.run(bare, env={}, capture_output=True, text=True, check=False)
+    assert done.returncode == 1
+    assert "to serve a site of your own, first set" in done.stderr
+    assert not (tmp_path / ".venv").exists()
 
 
 def test_an_old_python_gets_one_clear_sentence():

@@ -199,7 +199,7 @@ def run_tests(arguments: list[str]) -> NoReturn:
 
 def use_demo_data() -> None:
     """Point the settings at the demo's own folder, whatever site this machine also serves."""
-    for name in ("SITE_URL", "DATABASE_URL", "BEHIND_PROXY", "DEBUG"):
+    for name in ("SITE_URL", "DATABASE_URL", "BEHIND_PROXY", "DEBUG", "EMAIL_URL", "MAIL_FROM"):
         os.environ.pop(name, None)
     os.environ["DATA_DIR"] = str(VAR / "demo")
 

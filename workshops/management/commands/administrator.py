@@ -4,7 +4,9 @@ import getpass
 import sys
 
 from django.core.management.base import BaseCommand, CommandError
+from django.db import DatabaseError
 
+from workshops import archive
 from workshops.errors import Refused
 from workshops.services.accounts import create_user
 
@@ -19,10 +21,16 @@ class Command(BaseCommand):
             raise CommandError(
                 "This asks questions: run it in a terminal, python3 manage.py administrator."
             )
+        # A shell without the server's settings means another site: say which one this is.
+        self.stdout.write(f"A new account in {archive.where()}")
         try:
             self._ask_until_made()
+        except DatabaseError as reason:
+            raise CommandError(
+                f"There is no site yet ({reason}): python3 manage.py serve makes it."
+            ) from None
         except (KeyboardInterrupt, EOFError):
-            raise CommandError("No account was made.", returncode=INTERRUPTED) from None
+            raise CommandError("no account was made", returncode=INTERRUPTED) from None
 
     def _ask_until_made(self):
         email, name = "", ""
@@ -35,7 +43,7 @@ class Command(BaseCommand):
                     by=None, email=email, name=name, password=password, is_superuser=True
                 )
             except Refused as refusal:
-                self.stderr.write(f"{refusal} Try again.")
+                self.stderr.write(f"{refusal} Once more:")
                 continue
             self.stdout.write(f"{user.email} may log in now.")
             return
@@ -50,7 +58,7 @@ class Command(BaseCommand):
             password = getpass.getpass("Password, at least 12 characters: ")
             if password == getpass.getpass("The same again: "):
                 return password
-            self.stderr.write("The two were not the same. Try again.")
+            self.stderr.write("The two were not the same. Once more:")
 
     @staticmethod
     def may_ask() -> bool:

@@ -53,7 +53,7 @@ class Command(BaseCommand):
             return
         if sys.stdin is not None and sys.stdin.isatty():
             self._say("nobody can log in yet: make the first account")
-            call_command("administrator", stdout=self.stdout, stderr=self.stderr)
+            call_command("administrator")
         else:
             self.stderr.write(
                 "One Stop Under: nobody can log in yet. Make the first account in a terminal, with "

@@ -1,0 +1,139 @@
+"""The first account, asked for in a terminal: a real one, in which nothing secret shows."""
+
+import contextlib
+import os
+import pty
+import sqlite3
+import sys
+import time
+from contextlib import closing
+
+import pytest
+from django.contrib.auth.hashers import check_password
+
+from tests.site.running import PATIENCE_S, ROOT, Site
+
+PASSWORD = "lamp-over-the-left-shoulder"
+
+
+@pytest.fixture(scope="module")
+def empty(tmp_path_factory):
+    """A site with its tables and nobody in it."""
+    site = Site(tmp_path_factory.mktemp("site"))
+    done = site.manage("migrate", "--verbosity", "0")
+    assert done.returncode == 0, done.stderr
+    return site
+
+
+@pytest.fixture
+def site(empty):
+    yield empty
+    with closing(sqlite3.connect(empty.data_dir / "db.sqlite3")) as database, database:
+        database.execute("DELETE FROM workshops_auditentry")
+        database.execute("DELETE FROM workshops_user")
+
+
+def accounts(site) -> list[tuple]:
+    with closing(sqlite3.connect(site.data_dir / "db.sqlite3")) as database:
+        return database.execute(
+            "SELECT email, name, is_superuser, is_staff, password FROM workshops_user"
+        ).fetchall()
+
+
+class Terminal:
+    """A command of the site in a terminal of its own."""
+
+    def __init__(self, site: Site, *words: str):
+        self.shown, self.answered = "", 0
+        self.pid, self.end = pty.fork()
+        if self.pid == 0:
+            os.execve(
+                sys.executable, [sys.executable, str(ROOT / "manage.py"), *words], site.variables
+            )
+
+    def answer(self, question: str, words: str) -> None:
+        """Wait for a question that was not answered yet, then type."""
+        self._read(lambda: question in self.shown[self.answered :])
+        self.answered = self.shown.index(question, self.answered) + len(question)
+        os.write(self.end, words.encode())
+
+    def close(self) -> int:
+        """Wait for the end, and return the exit code."""
+        self._read(lambda: False)
+        os.close(self.end)
+        return os.waitstatus_to_exitcode(os.waitpid(self.pid, 0)[1])
+
+    def _read(self, enough) -> None:
+        end = time.monotonic() + PATIENCE_S
+        with contextlib.suppress(OSError):  # what a terminal answers whose program has ended
+            while not enough():
+                assert time.monotonic() < end, self.shown
+                piece = os.read(self.end, 4096)
+                if not piece:
+                    break
+                self.shown += piece.decode()
+
+
+def test_it_asks_until_the_answers_are_good_and_shows_no_password(site):
+    terminal = Terminal(site, "administrator")
+    terminal.answer("E-mail to log in with: ", "Office@Example.org\n")
+    terminal.answer("Name: ", "Office\n")
+    terminal.answer("Password", "tin-kettle\n")
+    terminal.answer("The same again: ", "tin-kettle\n")
+    terminal.answer("E-mail to log in with [Office@Example.org]: ", "\n")
+    terminal.answer("Name [Office]: ", "\n")
+    terminal.answer("Password", PASSWORD + "\n")
+    terminal.answer("The same again: ", "something else\n")
+    terminal.answer("Password", PASSWORD + "\n")
+    terminal.answer("The same again: ", PASSWORD + "\n")
+    assert terminal.close() == 0
+    assert f"A new account in the SQLite database {site.data_dir}/db.sqlite3" in terminal.shown
+    assert "This password is too short" in terminal.shown
+    assert "The two were not the same" in terminal.shown
+    assert "office@example.org may log in now" in terminal.shown
+    assert PASSWORD not in terminal.shown
+    assert "tin-kettle" not in terminal.shown
+    ((email, name, is_superuser, is_staff, password),) = accounts(site)
+    assert (email, name, is_superuser, is_staff) == ("office@example.org", "Office", 1, 1)
+    assert check_password(PASSWORD, password)
+
+
+def test_what_is_no_address_is_refused_in_words(site):
+    terminal = Terminal(site, "administrator")
+    terminal.answer("E-mail to log in with: ", "office\n")
+    terminal.answer("Name: ", "Office\n")
+    terminal.answer("Password", PASSWORD + "\n")
+    terminal.answer("The same again: ", PASSWORD + "\n")
+    terminal.answer("E-mail to log in with [office]: ", "\x03")
+    assert terminal.close() == 130  # 128 and the number of SIGINT: POSIX shells
+    assert "valid email address" in terminal.shown
+    assert accounts(site) == []
+
+
+def test_ctrl_c_at_the_password_of_serve_ends_cleanly_with_nothing_half_done(site):
+    terminal = Terminal(site, "serve", "--bind", f"127.0.0.1:{site.port}")
+    terminal.answer("E-mail to log in with: ", "office@example.org\n")
+    terminal.answer("Name: ", "Office\n")
+    terminal.answer("Password", "\x03")
+    assert terminal.close() == 130
+    assert "no account was made" in terminal.shown
+    assert "Traceback" not in terminal.shown
+    assert "serving" not in terminal.shown
+    assert accounts(site) == []
+
+
+def test_without_a_terminal_it_says_how_to_run_it(site):
+    done = site.manage("administrator")
+    assert done.returncode == 1
+    assert "run it in a terminal" in done.stderr
+
+
+def test_before_there_is_a_site_it_says_what_makes_one(tmp_path):
+    terminal = Terminal(Site(tmp_path), "administrator")
+    terminal.answer("E-mail to log in with: ", "office@example.org\n")
+    terminal.answer("Name: ", "Office\n")
+    terminal.answer("Password", PASSWORD + "\n")
+    terminal.answer("The same again: ", PASSWORD + "\n")
+    assert terminal.close() == 1
+    assert "python3 manage.py serve makes it" in terminal.shown
+    assert "Traceback" not in terminal.shown
