@@ -61,7 +61,8 @@ def plan_view(
         *scene.on_top,
         *(_words(spot) for spot in placed),
     ]
-    title = f"{say.text(_('Plan view'))}: {plan.set.title}, 1:{say.number(scene.scale.ratio)}"
+    ratio = say.number(scene.scale.ratio)
+    title = say.text(_("Plan view: {title}, 1:{ratio}")).format(title=plan.set.title, ratio=ratio)
     drawing = svg.document(width_mm, height_mm, title, body)
     return Drawing(drawing, tuple(placed), tuple(left_over))
 
@@ -101,14 +102,16 @@ def _draw_camera(scene: Scene, say: Words) -> None:
     scene.keep_clear(middle, 4.4, 3.8)
     facing = say.bearing(scene.plan.bearings.camera_true_deg)
     compass = scene.plan.bearings.camera_compass_deg
-    shown = f"{facing} {say.text(_('true'))}"
+    faces = say.text(_("faces {true} true")).format(true=facing)
     if compass is not None:
-        shown += f", {say.bearing(compass)} {say.text(_('compass'))}"
+        both = say.text(_("faces {true} true, {compass} compass"))
+        faces = both.format(true=facing, compass=say.bearing(compass))
     scene.name(
         middle,
-        f"{say.text(_('camera'))} {say.number(inputs.focal_mm)} mm, "
-        f"{say.length(inputs.camera_distance_m)}",
-        f"{say.text(_('faces'))} {shown}",
+        say.text(_("camera {focal} mm, {distance}")).format(
+            focal=say.number(inputs.focal_mm), distance=say.length(inputs.camera_distance_m)
+        ),
+        faces,
         clear_mm=2.2,
         bold=True,
     )
@@ -142,8 +145,9 @@ def _draw_lamps(scene: Scene, say: Words) -> None:
 def _lamp_words(light: LightInputs, say: Words) -> tuple[str, ...]:
     lines = [
         f"{say.term(light.role)}: {short(light.modifier or light.name, 20)}",
-        f"{say.text(_('cord'))} {say.length(light.distance_m)}, "
-        f"{say.length(light.lamp_height_m)} {say.text(_('up'))}",
+        say.text(_("cord {cord}, {height} up")).format(
+            cord=say.length(light.distance_m), height=say.length(light.lamp_height_m)
+        ),
     ]
     if light.hand_held:
         lines.append(say.text(_("hand held")))
@@ -166,8 +170,10 @@ def _draw_falls(scene: Scene, say: Words) -> None:
         head = scene.arrow(at, at.plus(toward.times(radius_mm)), svg.THIN_MM, "1.2 0.8")
         if head is None:
             continue
-        way = f"{say.text(_('falls toward'))} {say.bearing(stand.fall_toward_deg)}"
-        clear = f"{say.text(_('clear'))} {say.need_length(stand.clear_circle_m)}"
+        way = say.text(_("falls toward {bearing}")).format(
+            bearing=say.bearing(stand.fall_toward_deg)
+        )
+        clear = say.text(_("clear {radius}")).format(radius=say.need_length(stand.clear_circle_m))
         scene.name(head, "" if way in said else way, clear, clear_mm=0.8)
         said.add(way)
 
@@ -187,8 +193,10 @@ def _draw_shadows(scene: Scene, say: Words) -> None:
             end = meeting(scene.scale.subject, end, *scene.backdrop) or end
         part = scene.stroke(scene.scale.subject, end, svg.THICK_MM, dash)
         if part:
-            words = f"{say.text(_('shadow'))} {say.clock(row.at)}"
-            scene.name(part[1], f"{words}, {say.length(length_m)}", clear_mm=0.8)
+            words = say.text(_("shadow {at}, {length}")).format(
+                at=say.clock(row.at), length=say.length(length_m)
+            )
+            scene.name(part[1], words, clear_mm=0.8)
 
 
 def _draw_backdrop(scene: Scene, say: Words) -> None:
@@ -199,9 +207,10 @@ def _draw_backdrop(scene: Scene, say: Words) -> None:
     if gap_m is None:
         scene.name(top, name, clear_mm=0.6)
         return
+    words = say.text(_("{backdrop}, {gap} behind")).format(backdrop=name, gap=say.length(gap_m))
     at = scale.paper(0.0, gap_m)
     if not scene.frame.grown(-1.0).holds_point(at):
-        scene.name(top, f"{name}, {say.length(gap_m)} {say.text(_('behind'))}", clear_mm=0.6)
+        scene.name(top, words, clear_mm=0.6)
         return
     facing_deg = inputs.backdrop_facing_deg
     if facing_deg is None:
@@ -210,5 +219,4 @@ def _draw_backdrop(scene: Scene, say: Words) -> None:
     part = scene.stroke(at.minus(along), at.plus(along), svg.THICK_MM)
     if part:
         scene.backdrop = part
-        words = f"{name}, {say.length(gap_m)} {say.text(_('behind'))}"
         scene.name(part[0].plus(part[1]).times(0.5), words, clear_mm=0.8)

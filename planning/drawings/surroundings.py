@@ -98,8 +98,10 @@ def _sun_arrow(scene: Scene, say: Words, row: SunRow, when: str) -> None:
     hidden = "" if row.above_horizon_profile else say.text(_("behind the skyline"))
     scene.name(
         tail.plus(head).times(0.5),
-        say.text(_("sun")) + f" {when}",
-        f"{say.bearing(row.azimuth_deg)}, {say.degrees(row.elevation_deg)} {say.text(_('up'))}",
+        say.text(_("sun {when}")).format(when=when),
+        say.text(_("{bearing}, {height} up")).format(
+            bearing=say.bearing(row.azimuth_deg), height=say.degrees(row.elevation_deg)
+        ),
         hidden,
         clear_mm=1.6,
     )
@@ -138,9 +140,9 @@ def draw_wind(scene: Scene, say: Words) -> None:
         return
     gusts = [light.stand.gust_m_s for light in scene.plan.lights if light.stand]
     gust = max((gust for gust in gusts if gust is not None), default=forecast.gust_m_s)
-    lines = [f"{say.text(_('wind from'))} {say.bearing(forecast.wind_from_deg)}"]
+    lines = [say.text(_("wind from {bearing}")).format(bearing=say.bearing(forecast.wind_from_deg))]
     if gust is not None:
-        lines.append(f"{say.text(_('gust'))} {say.speed(gust)}")
+        lines.append(say.text(_("gust {speed}")).format(speed=say.speed(gust)))
     box = _corner_block(scene, lines)
     along = scene.scale.toward(forecast.wind_from_deg + 180).times(4.8)
     centre = Point(box.left + NEEDLE_MM / 2, box.centre.y)

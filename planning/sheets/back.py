@@ -180,4 +180,5 @@ def spread_words(low: float, high: float, say: Figures) -> str:
     down, up = say.number(-low, 1), say.number(high, 1)
     if down == up:
         return f"±{up}"
-    return f"{figures.stops(low, say)} {_('to')} {figures.stops(high, say)}"
+    spread = {"low": figures.stops(low, say), "high": figures.stops(high, say)}
+    return _("%(low)s to %(high)s") % spread

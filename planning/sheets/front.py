@@ -59,7 +59,8 @@ def turn_lines(plan: SetPlan) -> list[TurnLine]:
     lines = []
     for turn in plan.turns:
         row = schedule.get(turn.start_at)
-        camera = f"{row.mark} {_('ISO')} {figures.iso(row.iso)}" if row else ""
+        iso = _("ISO %s") % figures.iso(row.iso) if row else ""
+        camera = f"{row.mark} {iso}" if row else ""
         lines.append(TurnLine(turn, camera))
     return lines
 
@@ -92,7 +93,8 @@ def _wind_words(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
         what = figures.short(light.modifier or light.name, 24)
         if now and stand.off_above_m_s == 0.0:
             # No gust is small enough: the reason is the stand's own.
-            no_gust.append(f"{what} {_('OFF')}: {say.words(stand.reason)}")
+            words = {"what": what, "reason": say.words(stand.reason)}
+            no_gust.append(_("%(what)s OFF: %(reason)s") % words)
             continue
         gust = say.speed(gust_m_s) if now else say.limit_speed(gust_m_s)
         key = (verdict if now else "", gust, say.bearing(stand.fall_toward_deg))

@@ -160,7 +160,7 @@ def _common(plan: SetPlan, inputs: SetInputs, options: PrintOptions, say: Figure
         "options": options,
         "say": say,
         "number": number,
-        "title": f"{_('Set')} {number} {cut(plan.set.title, 60)}",
+        "title": " ".join([_("Set"), str(number), cut(plan.set.title, 60)]),
         "changed_iso": _iso(inputs.inputs_changed_at),
     }
 

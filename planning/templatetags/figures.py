@@ -158,7 +158,7 @@ def degrees(value_deg: float | None, say: Figures) -> str:
 
 @register.filter
 def minutes(value_min: float | None, say: Figures) -> str:
-    return NOT_KNOWN if value_min is None else f"{say.number(value_min)}{NO_BREAK}{_('min')}"
+    return NOT_KNOWN if value_min is None else say.number(value_min) + NO_BREAK + _("min")
 
 
 @register.filter

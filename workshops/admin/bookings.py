@@ -68,4 +68,5 @@ class BookingAdmin(AuditedAdmin):
             except Refused as refusal:
                 self.message_user(request, str(refusal), messages.WARNING)
             else:
-                self.message_user(request, f"{booking}: {_('done')}", messages.SUCCESS)
+                told = _("%(booking)s: done") % {"booking": booking}
+                self.message_user(request, told, messages.SUCCESS)

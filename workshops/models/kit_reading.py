@@ -63,4 +63,5 @@ class GuideNumberReading(MeterReading):
         )
 
     def __str__(self) -> str:
-        return f"{self.strobe}, {self.modifier or _('standard reflector')}"
+        modifier = self.modifier or _("standard reflector")
+        return f"{self.strobe}, {modifier}"

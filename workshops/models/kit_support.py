@@ -2,6 +2,7 @@
 
 from django.db import models
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from workshops.models.base import ranges
 from workshops.models.fields import FractionField
@@ -21,7 +22,7 @@ class Trigger(KitKind):
     hss = models.BooleanField(_("high-speed sync"), default=False)
     ttl = models.BooleanField(_("automatic flash exposure (TTL)"), default=False)
     fits = models.CharField(
-        _("fits"),
+        pgettext_lazy("a flash system", "fits"),
         max_length=60,
         blank=True,
         help_text=_("Flash system it is made for, in the cameras' words. Empty: any shoe."),
