@@ -15,6 +15,7 @@ from workshops.views import (
     locations,
     people,
     place_parts,
+    roles,
     workshops,
 )
 
@@ -54,9 +55,9 @@ urlpatterns = [
     path("workshops/<int:pk>/edit/", workshops.workshop_edit, name="workshop-edit"),
     path("workshops/<int:pk>/delete/", workshops.workshop_delete, name="workshop-delete"),
     path("workshops/<int:pk>/kit/", workshops.workshop_kit, name="workshop-kit"),
-    path("workshops/<int:pk>/roles/new/", workshops.role_new, name="role-new"),
-    path("roles/<int:pk>/", workshops.role_edit, name="role-edit"),
-    path("roles/<int:pk>/delete/", workshops.role_delete, name="role-delete"),
+    path("workshops/<int:pk>/roles/new/", roles.role_new, name="role-new"),
+    path("roles/<int:pk>/", roles.role_edit, name="role-edit"),
+    path("roles/<int:pk>/delete/", roles.role_delete, name="role-delete"),
     path("workshops/<int:pk>/bookings/new/", bookings.booking_new, name="booking-new"),
     path("bookings/<int:pk>/", bookings.booking_edit, name="booking-edit"),
     path("bookings/<int:pk>/confirm/", bookings.booking_confirm, name="booking-confirm"),

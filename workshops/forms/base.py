@@ -125,12 +125,16 @@ def typed_text(form: forms.BaseForm, name: str, value) -> str:
     if isinstance(field, forms.BooleanField):
         return str(_("yes") if value and value != "False" else _("no"))
     shown = field.prepare_value(value)
+    if isinstance(field, forms.ModelMultipleChoiceField):
+        return ", ".join(str(one) for one in field.queryset.filter(pk__in=shown or ()))
     if isinstance(field, forms.ModelChoiceField):
         choice = field.queryset.filter(pk=shown).first() if shown else None
         return str(choice or "")
     if isinstance(field, forms.ChoiceField):
         flat = dict(field.choices) if all(len(pair) == 2 for pair in field.choices) else {}
         return str(flat.get(shown, shown or ""))
+    if isinstance(field, forms.DateTimeField) and isinstance(shown, str):
+        return shown.replace("T", " ")
     if isinstance(shown, datetime):
         return f"{shown:%Y-%m-%d %H:%M}"
     if isinstance(shown, date):

@@ -7,8 +7,12 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.forms.utils import from_current_timezone
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from workshops.models.base import in_zone
+
+# Outside these a date is a slip of the finger, and no zone's clock is known.
+YEARS = range(1900, 2201)
 
 
 class PlaceTimeForm(forms.ModelForm):
@@ -42,12 +46,25 @@ class PlaceTimeForm(forms.ModelForm):
     def on_the_clock_of(self, zone: str, name: str, value: datetime) -> datetime:
         """Return the instant that the typed time names at the place."""
         typed = timezone.make_naive(value)
+        if typed.year not in YEARS:
+            told = {"first": YEARS[0], "last": YEARS[-1]}
+            self.add_error(name, _("Enter a year from %(first)d to %(last)d.") % told)
+            return value
         try:
             with timezone.override(ZoneInfo(zone)):
                 return from_current_timezone(typed)
-        except ValidationError as fault:
-            self.add_error(name, fault)
+        except ValidationError:
+            self.add_error(name, _no_such_time(typed, ZoneInfo(zone)))
             return value
+
+
+def _no_such_time(typed: datetime, zone: ZoneInfo) -> str:
+    """Say why a clock never or twice shows a time: it is moved for summer on that day."""
+    earlier, later = (typed.replace(tzinfo=zone, fold=fold).utcoffset() for fold in (0, 1))
+    told = {"time": f"{typed:%H:%M}", "day": f"{typed:%Y-%m-%d}"}
+    if earlier < later:
+        return _("%(time)s does not exist on %(day)s: the clock is put forward over it.") % told
+    return _("%(time)s comes twice on %(day)s: enter one before or after that hour.") % told
 
 
 def zone_of_cleaned(cleaned: dict) -> str | None:

@@ -1,15 +1,16 @@
-"""Forms of a workshop, its roles and its kit list."""
+"""Forms of a workshop and of its kit list."""
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from workshops.forms.base import FigureForm, RecordForm
+from workshops.forms.base import RecordForm
 from workshops.forms.choices import timezone_choices
 from workshops.forms.figures import CountField
-from workshops.models import Location, Person, Workshop, WorkshopRole
+from workshops.models import KitUnit, Location, Person, Workshop, WorkshopRole
 
-MOST_PLACES = 4
+MOST_PLACES, MOST_SEATS = 4, 100
+MADE_WITH = (Workshop.Status.DRAFT, Workshop.Status.OPEN, Workshop.Status.CONFIRMED)
 
 
 class WorkshopForm(RecordForm):
@@ -18,7 +19,6 @@ class WorkshopForm(RecordForm):
     seats = CountField(
         label=_("seats"),
         min_value=1,
-        max_value=1000,
         initial=6,
         help_text=_("4 to 8 learn well with one light. Fewer: only free seats are removed."),
     )
@@ -31,7 +31,7 @@ class WorkshopForm(RecordForm):
     timezone_name = forms.ChoiceField(
         label=_("time zone"),
         required=False,
-        help_text=_("Times above are read on its clock."),
+        help_text=_("Start and end are read on its clock."),
     )
 
     class Meta:
@@ -40,36 +40,45 @@ class WorkshopForm(RecordForm):
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
-        zone = self.instance.timezone_name
         self.fields["timezone_name"].choices = timezone_choices(
-            zone, empty=_("as the first place, or the office")
+            self.instance.timezone_name, empty=_("as the first place, or else the office")
         )
         self.fields["lead"].queryset = Person.objects.order_by("name", "pk")
         self.fields["notes"].widget.attrs["rows"] = 3
-        self._add_places()
-        self.helper.layout = self._layout()
-        if self.instance.pk:
-            self.initial["seats"] = self.instance.seats.count()
-            lead = self.instance.roles.filter(role=WorkshopRole.Role.LEAD).first()
-            self.initial["lead"] = lead.person_id if lead else None
-
-    def _add_places(self) -> None:
         chosen = []
         if self.instance.pk:
-            rows = self.instance.places.order_by("position", "pk")
-            chosen = list(rows.values_list("location_id", flat=True))
-        count = max(MOST_PLACES, len(chosen) + 1)
-        for index in range(count):
-            self.fields[f"place_{index}"] = forms.ModelChoiceField(
+            chosen = list(self.instance.places.select_related("location").order_by("position"))
+            self._show_parts(chosen)
+        else:
+            self.fields["status"].choices = [
+                (one.value, one.label) for one in Workshop.Status if one in MADE_WITH
+            ]
+            del self.fields["cancelled_reason"]
+        self.fields["seats"] = _seats_field(self.fields["seats"], self.initial.get("seats"))
+        self._add_places([place.location_id for place in chosen])
+        self.helper.layout = self._layout()
+
+    def _show_parts(self, chosen: list) -> None:
+        lead = self.instance.roles.filter(role=WorkshopRole.Role.LEAD).first()
+        self.initial["lead"] = lead.person_id if lead else None
+        self.initial["seats"] = self.instance.seats.count()
+        if chosen and chosen[0].location.timezone_name == self.instance.timezone_name:
+            # Not a choice of its own: it moves along when another place comes first.
+            self.initial["timezone_name"] = ""
+
+    def _add_places(self, chosen: list[int]) -> None:
+        names = [f"place_{index}" for index in range(max(MOST_PLACES, len(chosen) + 1))]
+        for index, name in enumerate(names):
+            self.fields[name] = forms.ModelChoiceField(
                 Location.objects.order_by("name", "pk"),
                 label=_("Place %(n)d") % {"n": index + 1},
                 required=False,
             )
-            self.initial[f"place_{index}"] = chosen[index] if index < len(chosen) else None
-        places = tuple(f"place_{index}" for index in range(count))
+            self.initial[name] = chosen[index] if index < len(chosen) else None
+        pairs = tuple(tuple(names[at : at + 2]) for at in range(0, len(names), 2))
         self.sections = (
             (_("What"), ("title", "level", "lead")),
-            (_("Where"), tuple(zip(places[::2], places[1::2], strict=False))),
+            (_("Where, in the order of the day"), pairs),
             (_("When"), (("start_at", "end_at"), "timezone_name")),
             (
                 _("Booking"),
@@ -91,70 +100,67 @@ class WorkshopForm(RecordForm):
 
     def clean(self):
         chosen = self.places()
-        if not self.cleaned_data.get("timezone_name"):
+        # Before the times are read: they are typed on the clock of this zone.
+        if not self.cleaned_data.get("timezone_name") and "timezone_name" not in self.errors:
             office = self.rebuilt_with["house"].timezone_name
             self.cleaned_data["timezone_name"] = chosen[0].timezone_name if chosen else office
         cleaned = super().clean()
-        if self.instance.pk and (wanted := cleaned.get("seats")):
-            held = self.instance.bookings.live().count()
-            if wanted < held:
-                told = {"held": held}
-                words = _("Seats: %(held)d are held; enter at least %(held)d.")
-                self.add_error("seats", ValidationError(words, params=told))
+        start_at, end_at = cleaned.get("start_at"), cleaned.get("end_at")
+        if start_at and end_at and end_at <= start_at:
+            self.add_error("end_at", _("End: enter a time after the start."))
+        if "cancelled_reason" in self.fields:
+            self._check_reason(cleaned)
         return cleaned
 
-    def clean_currency(self):
+    def _check_reason(self, cleaned: dict) -> None:
+        reason = cleaned.get("cancelled_reason", "").strip()
+        cancelled = cleaned.get("status") == Workshop.Status.CANCELLED
+        if cancelled and not reason and "cancelled_reason" not in self.errors:
+            sentence = _("Reason of the cancellation: say why; attendees will ask.")
+            self.add_error("cancelled_reason", sentence)
+        elif reason and not cancelled and "status" not in self.errors:
+            sentence = _("Reason of the cancellation: empty it, or set the status to cancelled.")
+            self.add_error("cancelled_reason", sentence)
+
+    def clean_currency(self) -> str:
         text = self.cleaned_data["currency"].strip().upper()
         if not (len(text) == 3 and text.isascii() and text.isalpha()):
             raise ValidationError(_("Currency: enter its three letters, such as EUR."))
         return text
 
 
-class RoleForm(FigureForm):
-    """Somebody's role; a person not entered yet is entered along with it."""
-
-    person = forms.ModelChoiceField(
-        Person.objects.none(), label=_("person"), required=False, help_text=_("Or a new one below.")
+def _seats_field(field: CountField, now: int | None) -> CountField:
+    """Return the field with its upper end; what the workshop has already is never too much."""
+    return CountField(
+        label=field.label,
+        min_value=1,
+        max_value=max(MOST_SEATS, now or 0),
+        initial=field.initial,
+        help_text=field.help_text,
     )
-    new_name = forms.CharField(label=_("new person: name"), max_length=120, required=False)
-    new_phone = forms.CharField(label=_("new person: phone"), max_length=31, required=False)
 
-    sections = (
-        (_("Who"), ("person", ("new_name", "new_phone"), "role")),
-        (_("When"), (("start_at", "end_at"),)),
-        (
-            _("In front of the camera"),
-            (("minutes_limit", "skin_reflectance"), "release_signed"),
-        ),
-        (_("For the office"), ("notes",)),
+
+class KitListForm(RecordForm):
+    """What comes along: units of the shelf to tick, drawn by the page itself."""
+
+    units = forms.ModelMultipleChoiceField(
+        KitUnit.objects.select_related("kind").order_by("kind__category", "kind__name", "tag"),
+        label=_("units"),
+        required=False,
+        error_messages={
+            "invalid_choice": _("One of the units ticked is not on the shelf any more."),
+            "invalid_pk_value": _("One of the units ticked is not on the shelf any more."),
+        },
     )
 
     class Meta:
-        model = WorkshopRole
-        exclude = ("workshop",)
+        model = Workshop
+        fields = ()
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
-        self.fields["person"].queryset = Person.objects.order_by("name", "pk")
-        self.fields["notes"].widget.attrs["rows"] = 2
-        if self.instance.pk:
-            del self.fields["new_name"], self.fields["new_phone"]
-            self.fields["person"].required, self.fields["person"].help_text = True, ""
-            self.helper.layout = self._layout()
+        self.initial["units"] = list(self.instance.kit.values_list("unit_id", flat=True))
 
-    def clean(self):
-        cleaned = super().clean()
-        if not self.errors and not cleaned.get("person") and not cleaned.get("new_name"):
-            self.add_error("person", _("Person: choose one, or enter the name of a new one."))
-        if cleaned.get("person") and cleaned.get("new_name"):
-            self.add_error("new_name", _("Name: leave it empty, or choose nobody above."))
-        return cleaned
-
-    def _get_validation_exclusions(self):
-        # The person may be entered only when the role is saved: the service checks it then.
-        return super()._get_validation_exclusions() | {"person"}
-
-    def new_person(self) -> dict[str, str]:
-        """Return the fields of the person to enter, empty when one was chosen."""
-        name = self.cleaned_data.get("new_name")
-        return {"name": name, "phone": self.cleaned_data.get("new_phone", "")} if name else {}
+    def ticked(self) -> set[str]:
+        """Return the numbers of the units ticked, as they stand in the page."""
+        return {str(one) for one in self["units"].value() or ()}

@@ -93,6 +93,8 @@ class KitUnit(Record):
         FAULT = "fault", _("fault")
         RETIRED = "retired", _("retired")
 
+    USABLE = (State.READY, State.OUT)
+
     kind = models.ForeignKey(
         KitKind, on_delete=models.PROTECT, related_name="units", verbose_name=_("kind")
     )

@@ -14,7 +14,6 @@ from workshops.models.base import in_zone
 
 COMING = (Workshop.Status.DRAFT, Workshop.Status.OPEN, Workshop.Status.CONFIRMED)
 FORECAST_FROM = timedelta(days=5)  # before that a forecast says little: common practice, no source
-USABLE = (KitUnit.State.READY, KitUnit.State.OUT)
 
 
 @dataclass(frozen=True)
@@ -73,27 +72,36 @@ def live_bookings(workshop: Workshop) -> list[Booking]:
 
 def needs(workshop: Workshop, now: datetime, forecasts: set[tuple[int, int]]) -> list[Need]:
     """Return what the workshop lacks, most pressing first; it comes from ``with_parts``."""
-    page = reverse("workshop", args=[workshop.pk])
+    if workshop.status not in COMING:
+        return []
     if workshop.end_at < now:
         return [Need(_("The day is over: has it run? Set its status."), _edit(workshop))]
-    return [*_people(workshop, page), *_places(workshop, now, forecasts), *_kit(workshop)]
+    return [*_people(workshop), *_places(workshop, now, forecasts), *_kit(workshop)]
 
 
 def _edit(workshop: Workshop) -> str:
     return reverse("workshop-edit", args=[workshop.pk])
 
 
-def _people(workshop: Workshop, page: str) -> list[Need]:
+def _role(workshop: Workshop, role: str) -> str:
+    return f"{reverse('role-new', args=[workshop.pk])}?role={role}"
+
+
+def _people(workshop: Workshop) -> list[Need]:
     live, roles = live_bookings(workshop), {role.role for role in workshop.roles.all()}
     found = []
     if "lead" not in roles:
-        found.append(Need(_("No lead instructor is named."), page))
+        found.append(Need(_("No lead instructor is named."), _role(workshop, "lead")))
     if not roles & {"model", "stand-in"}:
-        found.append(Need(_("No model is named."), page))
-    if (missing := workshop.minimum_to_run - len(live)) > 0:
+        found.append(Need(_("No model is named."), _role(workshop, "model")))
+    confirmed = sum(one.state == Booking.State.CONFIRMED for one in live)
+    if (missing := workshop.minimum_to_run - confirmed) > 0:
         words = ngettext(
-            "%(n)d more person is needed to run.", "%(n)d more people are needed to run.", missing
+            "%(n)d more confirmed booking is needed to run.",
+            "%(n)d more confirmed bookings are needed to run.",
+            missing,
         )
+        page = reverse("workshop", args=[workshop.pk]) + "#attendees"
         found.append(Need(words % {"n": missing}, page))
     without = [one for one in live if not one.camera and len(one.person.cameras.all()) != 1]
     if without:
@@ -102,6 +110,7 @@ def _people(workshop: Workshop, page: str) -> list[Need]:
             "%(n)d attendees have no camera recorded: sync and ISO are not known.",
             len(without),
         )
+        page = reverse("booking-edit", args=[without[0].pk])
         found.append(Need(words % {"n": len(without)}, page))
     return found
 
@@ -110,7 +119,7 @@ def _places(workshop: Workshop, now: datetime, forecasts: set[tuple[int, int]]) 
     found = []
     if not workshop.places.all():
         return [Need(_("No place is chosen."), _edit(workshop))]
-    on = in_zone(workshop.start_at, workshop.timezone_name).date()
+    on = in_zone(workshop.end_at, workshop.timezone_name).date()
     for place in workshop.places.all():
         location = place.location
         page = reverse("location", args=[location.pk])
@@ -132,14 +141,23 @@ def _kit(workshop: Workshop) -> list[Need]:
         return [Need(_("No kit is on the list."), page)]
     found = []
     for unit in units:
-        if unit.state not in USABLE:
+        if unit.state not in KitUnit.USABLE:
             told = {"unit": unit.tag, "state": unit.get_state_display()}
             found.append(
                 Need(_("%(unit)s is on the list, but its state is %(state)s.") % told, page)
             )
-    categories = {unit.kind.category for unit in units if unit.state in USABLE}
-    if "strobe" not in categories:
+    usable = [unit for unit in units if unit.state in KitUnit.USABLE]
+    if not any(unit.kind.category == "strobe" for unit in usable):
         found.append(Need(_("No strobe is on the list."), page))
-    if "trigger" not in categories:
+    triggers = sum(unit.kind.category == "trigger" for unit in usable)
+    people = len(live_bookings(workshop))
+    if not triggers:
         found.append(Need(_("No trigger is on the list."), page))
+    elif triggers < people:
+        words = ngettext(
+            "%(triggers)d triggers for %(n)d attendee: somebody cannot fire the light.",
+            "%(triggers)d triggers for %(n)d attendees: somebody cannot fire the light.",
+            people,
+        )
+        found.append(Need(words % {"triggers": triggers, "n": people}, page))
     return found

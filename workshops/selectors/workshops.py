@@ -1,16 +1,20 @@
 """Questions about workshops."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import groupby
 
-from django.db.models import Count, Q, QuerySet
+from django.db.models import Count, F, Q, QuerySet
 
-from workshops.models import LIVE, KitUnit, Workshop, WorkshopKit
-from workshops.selectors.needs import COMING, USABLE
+from workshops.models import LIVE, Booking, KitKind, KitUnit, Workshop, WorkshopKit
+from workshops.selectors.needs import COMING
 from workshops.selectors.search import search
 
 SEARCHED = ("title", "notes", "locations__name", "roles__person__name", "bookings__person__name")
+
+
+ORDER = {category: place for place, category in enumerate(KitKind.Category)}
 
 
 @dataclass(frozen=True)
@@ -19,15 +23,46 @@ class KitChoice:
 
     unit: KitUnit
     chosen: bool
-    usable: bool
     elsewhere: tuple[str, ...]  # other workshops of these hours whose list it is on
+
+    @property
+    def usable(self) -> bool:
+        return self.unit.state in KitUnit.USABLE
+
+
+@dataclass(frozen=True)
+class KitLine:
+    """The units of one kind."""
+
+    kind: KitKind
+    units: list
+
+    @property
+    def mass_kg(self) -> float:
+        return self.kind.mass_kg * len(self.units)
+
+
+@dataclass(frozen=True)
+class KitGroup:
+    """The kinds of one category."""
+
+    category: str
+    lines: list[KitLine]
 
 
 def workshop_list(question: str = "") -> QuerySet[Workshop]:
-    """Return the workshops a question finds, counted: seats as ``all_seats``, live as ``held``."""
+    """Return the workshops a question finds, counted.
+
+    Seats are ``all_seats``, of them ``free`` and live bookings ``held``, of those ``confirmed``;
+    ``missing`` confirmed bookings are still needed to run, 0 or fewer when none is.
+    """
     rows = search(Workshop.objects.order_by("-start_at", "pk"), question, *SEARCHED)
     held = Count("bookings", filter=Q(bookings__state__in=LIVE), distinct=True)
-    counted = rows.annotate(all_seats=Count("seats", distinct=True), held=held)
+    sure = Q(bookings__state=Booking.State.CONFIRMED)
+    confirmed = Count("bookings", filter=sure, distinct=True)
+    counted = rows.annotate(
+        all_seats=Count("seats", distinct=True), held=held, confirmed=confirmed
+    ).annotate(free=F("all_seats") - F("held"), missing=F("minimum_to_run") - F("confirmed"))
     return counted.prefetch_related("places__location")
 
 
@@ -37,31 +72,46 @@ def split_by_time(rows: QuerySet[Workshop], now: datetime) -> tuple[QuerySet, Qu
     return rows.filter(ahead).order_by("start_at", "pk"), rows.exclude(ahead)
 
 
-def kit_choices(workshop: Workshop) -> list[tuple[str, list[KitChoice]]]:
-    """Return every unit of the shelf by kind of kit; retired ones only while on the list."""
-    chosen = set(workshop.kit.values_list("unit_id", flat=True))
+def kit_choices(workshop: Workshop, ticked: set[str]) -> list[KitGroup]:
+    """Return every unit of the shelf as a choice, ``ticked`` those of these numbers."""
     meanwhile = WorkshopKit.objects.filter(
         workshop__start_at__lt=workshop.end_at,
         workshop__end_at__gt=workshop.start_at,
         workshop__status__in=COMING,
     ).exclude(workshop=workshop)
     taken: dict[int, list[str]] = {}
-    for row in meanwhile.select_related("workshop"):
+    for row in meanwhile.select_related("workshop").order_by("workshop__start_at", "pk"):
         taken.setdefault(row.unit_id, []).append(row.workshop.title)
-    units = KitUnit.objects.select_related("kind").order_by("kind__category", "kind__name", "tag")
-    choices = [
-        KitChoice(unit, unit.pk in chosen, unit.state in USABLE, tuple(taken.get(unit.pk, ())))
-        for unit in units
-        if unit.pk in chosen or unit.state != KitUnit.State.RETIRED
-    ]
-    by_category = groupby(choices, key=lambda choice: choice.unit.kind.get_category_display())
-    return [(category, list(found)) for category, found in by_category]
+    units = KitUnit.objects.select_related("kind")
+    return _grouped(
+        KitChoice(unit, str(unit.pk) in ticked, tuple(taken.get(unit.pk, ()))) for unit in units
+    )
 
 
-def kit_list(workshop: Workshop) -> tuple[list[tuple[str, list[KitUnit]]], float]:
-    """Return the workshop's units by kind of kit, and their mass in kilograms together."""
-    rows = workshop.kit.select_related("unit__kind")
-    units = [row.unit for row in rows.order_by("unit__kind__category", "unit__kind__name", "unit")]
-    by_category = groupby(units, key=lambda unit: unit.kind.get_category_display())
-    groups = [(category, list(found)) for category, found in by_category]
-    return groups, sum(unit.kind.mass_kg for unit in units)
+def kit_list(workshop: Workshop) -> list[KitGroup]:
+    """Return the units on a workshop's list; it comes from ``needs.with_parts``."""
+    return _grouped(KitChoice(row.unit, True, ()) for row in workshop.kit.all())
+
+
+def _grouped(choices: Iterable[KitChoice]) -> list[KitGroup]:
+    """Return the choices by category in the order of the shelf, by kind, by tag."""
+
+    def place(choice: KitChoice) -> tuple:
+        kind = choice.unit.kind
+        return ORDER.get(kind.category, len(ORDER)), kind.name, kind.pk, choice.unit.tag
+
+    groups: list[KitGroup] = []
+    by_kind = groupby(sorted(choices, key=place), key=lambda choice: choice.unit.kind_id)
+    for _kind, found in by_kind:
+        line = list(found)
+        kind = line[0].unit.kind
+        category = kind.get_category_display()
+        if not groups or groups[-1].category != category:
+            groups.append(KitGroup(category, []))
+        groups[-1].lines.append(KitLine(kind, line))
+    return groups
+
+
+def total_kg(groups: Iterable[KitGroup]) -> float:
+    """Return what everything on a list weighs."""
+    return sum(line.mass_kg for group in groups for line in group.lines)

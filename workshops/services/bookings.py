@@ -1,4 +1,4 @@
-"""Take, confirm and cancel bookings."""
+"""Take, change, confirm and cancel bookings."""
 
 from datetime import datetime
 from typing import Any
@@ -8,11 +8,11 @@ from django.utils.translation import gettext as _
 
 from workshops import audit
 from workshops.errors import AlreadyBooked, NotBookable, Refused, WorkshopFull
-from workshops.models import Booking, CameraBody, KitUnit, Person, Seat, User, Workshop
+from workshops.models import LIVE, Booking, CameraBody, KitUnit, Person, Seat, User, Workshop
 from workshops.models.base import in_zone
 from workshops.selectors.seats import free_seats
 from workshops.services.people import add_camera, add_person
-from workshops.services.records import save_record
+from workshops.services.records import check_seen
 
 BOOKABLE = (Workshop.Status.OPEN, Workshop.Status.CONFIRMED)
 
@@ -62,10 +62,12 @@ def book_person(
     camera: CameraBody | None = None,
     trigger_unit: KitUnit | None = None,
     state: str = Booking.State.HELD,
+    notes: str = "",
 ) -> Booking:
     """Return a booking that holds the lowest free seat; without ``camera`` the person's first.
 
-    Raises NotBookable, AlreadyBooked or WorkshopFull; on any of them nothing has changed.
+    Raises NotBookable, AlreadyBooked or WorkshopFull, and Refused for a trigger somebody else
+    shoots with; on any of them nothing has changed.
     """
     seat = free_seat(workshop=workshop, person=person, now=now)
     booking = Booking(
@@ -76,7 +78,9 @@ def book_person(
         booked_at=now,
         camera=camera or person.cameras.order_by("pk").first(),
         trigger_unit=trigger_unit,
+        notes=notes,
     )
+    _check_trigger(booking)
     audit.write(booking, by=by)
     return booking
 
@@ -90,7 +94,7 @@ def book_new(
     person: Person | None = None,
     new_person: dict[str, Any] | None = None,
     new_camera: dict[str, Any] | None = None,
-    state: str = Booking.State.HELD,
+    **details,
 ) -> Booking:
     """Return a booking of somebody known, or of a person entered with it, camera and all.
 
@@ -98,28 +102,34 @@ def book_new(
     """
     person = person or add_person(by=by, **(new_person or {}))
     camera = add_camera(by=by, owner=person, **new_camera) if new_camera else None
-    return book_person(by=by, workshop=workshop, person=person, now=now, camera=camera, state=state)
+    return book_person(by=by, workshop=workshop, person=person, now=now, camera=camera, **details)
 
 
 @transaction.atomic
 def save_booking(*, by: User | None, booking: Booking, seen: datetime | None = None) -> Booking:
     """Return a booking as its form left it.
 
-    Raises Stale when it changed after ``seen``, Refused for a trigger somebody else of the
-    workshop shoots with.
+    Raises Stale when it changed after ``seen``, NotFound when it is gone, Refused for a trigger
+    somebody else of the workshop shoots with; then nothing has changed.
     """
     Workshop.objects.select_for_update().get(pk=booking.workshop_id)
-    unit = booking.trigger_unit
-    others = booking.workshop.bookings.live().exclude(pk=booking.pk)
-    holder = others.filter(trigger_unit=unit).select_related("person").first() if unit else None
-    if holder:
-        raise Refused(
-            {
-                "trigger_unit": _("Trigger: %(person)s shoots with %(unit)s; choose another.")
-                % {"person": holder.person, "unit": unit.tag}
-            }
-        )
-    return save_record(by=by, record=booking, seen=seen)
+    check_seen(booking, seen)
+    was = Booking.objects.get(pk=booking.pk)
+    if (was.state in LIVE) != (booking.state in LIVE):
+        raise Refused(_("%(booking)s is cancelled: book anew.") % {"booking": booking})
+    _check_trigger(booking)
+    return audit.write(booking, by=by)
+
+
+def _check_trigger(booking: Booking) -> None:
+    """Raise Refused when somebody else with a seat has that trigger. Call with seats locked."""
+    if booking.trigger_unit_id is None or booking.state not in LIVE:
+        return
+    others = booking.workshop.bookings.live().exclude(pk=booking.pk).select_related("person")
+    if holder := others.filter(trigger_unit=booking.trigger_unit_id).first():
+        sentence = _("Trigger: %(person)s shoots with %(unit)s; choose another.")
+        told = {"person": holder.person, "unit": booking.trigger_unit.tag}
+        raise Refused({"trigger_unit": sentence % told})
 
 
 @transaction.atomic

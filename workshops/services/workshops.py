@@ -12,7 +12,9 @@ from workshops.errors import Refused
 from workshops.models import Location, Person, Seat, User, Workshop, WorkshopPlace, WorkshopRole
 from workshops.selectors.seats import free_seats
 from workshops.services.people import add_person
-from workshops.services.records import check_seen
+from workshops.services.records import check_seen, erase_record, save_record
+
+Status = Workshop.Status
 
 
 @transaction.atomic
@@ -46,27 +48,71 @@ def save_workshop(
     seats: int,
     places: Iterable[Location],
     lead: Person | None,
+    now: datetime,
     seen: datetime | None = None,
 ) -> Workshop:
     """Return a workshop, new or changed, with exactly these places, seats and this lead.
 
-    Raises Stale when it changed after ``seen``, Refused when any part breaks a rule; then
-    nothing has changed.
+    Raises Stale when it changed after ``seen``, NotFound when it is gone, Refused when any part
+    breaks a rule; then nothing has changed.
     """
     if not workshop._state.adding:
         check_seen(workshop, seen)
+    _check_status(workshop, now=now)
     audit.write(workshop, by=by)
+    before = _parts(workshop)
     set_places(by=by, workshop=workshop, places=places)
     set_lead(by=by, workshop=workshop, person=lead)
     resize_seats(by=by, workshop=workshop, seats=seats)
+    if _parts(workshop) != before:
+        # A form that shows the old parts must not put them back unasked.
+        audit.touch(workshop)
     return workshop
+
+
+def _parts(workshop: Workshop) -> tuple:
+    places = workshop.places.order_by("position", "pk").values_list("location_id", flat=True)
+    leads = workshop.roles.filter(role=WorkshopRole.Role.LEAD).values_list("person_id", flat=True)
+    return list(places), list(leads), workshop.seats.count()
+
+
+def _check_status(workshop: Workshop, *, now: datetime) -> None:
+    """Raise Refused for a status the workshop cannot be given now. Call with its row locked."""
+    stored = Workshop.objects.filter(pk=workshop.pk).values_list("status", flat=True).first()
+    if workshop.status == stored:
+        return
+    sentence = ""
+    if workshop.status == Status.RUN and now < workshop.start_at:
+        sentence = _("Status: it has not started yet, so it cannot have run.")
+    elif workshop.status == Status.CLOSED and now < workshop.end_at:
+        sentence = _("Status: it is not over yet; close it afterwards.")
+    elif workshop.status == Status.CANCELLED and stored in (Status.RUN, Status.CLOSED):
+        sentence = _("Status: it has run, so it can no longer be cancelled.")
+    elif workshop.status == Status.DRAFT and stored and workshop.bookings.live().exists():
+        sentence = _("Status: somebody holds a seat; cancel those bookings before it is a draft.")
+    if sentence:
+        raise Refused({"status": sentence})
+
+
+@transaction.atomic
+def erase_workshop(*, by: User | None, workshop: Workshop) -> None:
+    """Delete a draft with its seats, places, people and kit list.
+
+    Raises Refused for any other status, and where bookings or sets hang on it.
+    """
+    if workshop.status != Status.DRAFT:
+        sentence = _("%(workshop)s is no draft any more, so it is kept: cancel it instead.")
+        raise Refused(sentence % {"workshop": workshop})
+    erase_record(by=by, record=workshop)
 
 
 @transaction.atomic
 def set_places(*, by: User | None, workshop: Workshop, places: Iterable[Location]) -> None:
-    """Let a workshop have exactly these places, in this order."""
+    """Let a workshop have exactly these places, in this order; only what differs is written."""
     wanted = list(places)
-    known = {place.location_id: place for place in workshop.places.all()}
+    known = {place.location_id: place for place in workshop.places.order_by("position", "pk")}
+    if list(known) == [location.pk for location in wanted]:
+        return
     for location_id in known.keys() - {location.pk for location in wanted}:
         audit.erase(known[location_id], by=by)
     for position, location in enumerate(wanted, start=1):
@@ -88,15 +134,20 @@ def set_lead(*, by: User | None, workshop: Workshop, person: Person | None) -> N
 
 @transaction.atomic
 def save_role(
-    *, by: User | None, role: WorkshopRole, new_person: dict[str, Any] | None = None
+    *,
+    by: User | None,
+    role: WorkshopRole,
+    new_person: dict[str, Any] | None = None,
+    seen: datetime | None = None,
 ) -> WorkshopRole:
     """Return a role as its form left it, its person entered first where ``new_person`` says so.
 
-    Raises Refused when either breaks a rule; then neither is kept.
+    Raises Stale when the role changed after ``seen``, Refused when role or person breaks a rule,
+    such as a second lead; then neither is kept.
     """
     if new_person:
         role.person = add_person(by=by, **new_person)
-    return audit.write(role, by=by)
+    return save_record(by=by, record=role, seen=seen)
 
 
 @transaction.atomic
@@ -121,10 +172,8 @@ def resize_seats(*, by: User | None, workshop: Workshop, seats: int) -> list[Sea
     free = list(free_seats(workshop).order_by("-number"))
     held = len(now) - len(free)
     if seats < max(held, 1):
-        raise Refused(
-            _("Seats: %(held)d are held; enter at least %(least)d.")
-            % {"held": held, "least": max(held, 1)}
-        )
+        sentence = _("Seats: %(held)d are held; enter at least %(least)d.")
+        raise Refused({"seats": sentence % {"held": held, "least": max(held, 1)}})
     for seat in free[: max(len(now) - seats, 0)]:
         audit.erase(seat, by=by)
     taken = {seat.number for seat in now}

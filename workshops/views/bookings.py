@@ -9,9 +9,11 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
-from workshops.access import may
+from workshops.access import asked, may
 from workshops.forms.bookings import BookingForm, BookingNewForm
 from workshops.models import Booking, Workshop
+from workshops.selectors.people import people
+from workshops.selectors.seats import seats_left
 from workshops.services.bookings import book_new, cancel_booking, confirm_booking, save_booking
 from workshops.views.edit import answer
 
@@ -21,30 +23,44 @@ def booking_new(request: HttpRequest, pk: int) -> HttpResponse:
     workshop = get_object_or_404(Workshop, pk=pk)
     back = reverse("workshop", args=[pk])
 
-    def save(form: BookingNewForm) -> Booking:
-        confirmed = form.cleaned_data["confirmed"]
-        return book_new(
+    form = BookingNewForm(
+        request.POST or None,
+        instance=Booking(workshop=workshop),
+        house=request.house,
+        people=people(asked(request)),
+        new_people=request.user.has_perm("workshops.add_person"),
+    )
+    return answer(
+        request,
+        form,
+        template="workshops/somebody.html",
+        save=lambda form: book_new(
             by=request.user,
             workshop=workshop,
             now=timezone.now(),
             person=form.cleaned_data["person"],
             new_person=form.new_person(),
             new_camera=form.new_camera(),
-            state=Booking.State.CONFIRMED if confirmed else Booking.State.HELD,
-        )
-
-    return answer(
-        request,
-        BookingNewForm(request.POST or None, workshop=workshop),
-        template="edit.html",
-        save=save,
+            state=form.cleaned_data["state"],
+            trigger_unit=form.cleaned_data["trigger_unit"],
+            notes=form.cleaned_data["notes"],
+        ),
         then=lambda _made: back,
         context={
             "heading": _("A seat at %(workshop)s") % {"workshop": workshop},
+            "lead": _seats_in_words(workshop),
             "back": back,
             "back_to": str(workshop),
+            "asked": asked(request),
+            "save_words": _("Give the seat"),
         },
     )
+
+
+def _seats_in_words(workshop: Workshop) -> str:
+    seats, free = workshop.seats.count(), seats_left(workshop)
+    told = {"held": seats - free, "seats": seats, "free": free}
+    return _("%(held)d of %(seats)d seats held, %(free)d free.") % told
 
 
 @may("change", "booking")

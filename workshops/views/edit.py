@@ -94,12 +94,25 @@ def stale_context(form: RecordForm) -> dict:
     return {"versions": versions, "last_change": last_change(stored), "stored": stored}
 
 
-def delete(request: HttpRequest, record: Record, *, back: str, then: str) -> HttpResponse:
-    """Ask before a record is deleted, delete it on POST, or say what still needs it."""
+def delete(
+    request: HttpRequest,
+    record: Record,
+    *,
+    back: str,
+    then: str,
+    erase: Callable[[], None] | None = None,
+) -> HttpResponse:
+    """Ask before a record is deleted, delete it on POST, or say what still needs it.
+
+    ``erase`` is the service of a record that has rules of its own for this.
+    """
     if request.method == "POST":
         name = str(record)
         try:
-            erase_record(by=request.user, record=record)
+            if erase:
+                erase()
+            else:
+                erase_record(by=request.user, record=record)
         except ValidationError as refusal:
             messages.error(request, " ".join(refusal.messages))
             return redirect(back)

@@ -1,22 +1,26 @@
-"""Workshops: the list, one day, its roles and its kit list."""
+"""Workshops: the list, one day, and what comes along to it."""
 
-from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from workshops.access import asked, may
-from workshops.forms.workshops import RoleForm, WorkshopForm
-from workshops.models import KitUnit, Workshop, WorkshopRole
+from workshops.forms.workshops import KitListForm, WorkshopForm
+from workshops.models import Booking, Workshop
 from workshops.models.base import in_zone
 from workshops.selectors.needs import forecasts_of, live_bookings, needs, with_parts
-from workshops.selectors.workshops import kit_choices, kit_list, split_by_time, workshop_list
+from workshops.selectors.workshops import (
+    kit_choices,
+    kit_list,
+    split_by_time,
+    total_kg,
+    workshop_list,
+)
 from workshops.services.lists import set_kit
-from workshops.services.workshops import save_role, save_workshop
+from workshops.services.workshops import erase_workshop, save_workshop
 from workshops.views.edit import LIST_LENGTH, answer, delete
 
 
@@ -24,7 +28,8 @@ from workshops.views.edit import LIST_LENGTH, answer, delete
 def workshops(request: HttpRequest) -> HttpResponse:
     ahead, past = split_by_time(workshop_list(asked(request)), timezone.now())
     page = Paginator(past, LIST_LENGTH).get_page(request.GET.get("page"))
-    context = {"ahead": ahead, "page": page, "asked": asked(request)}
+    # What is to come stands on the first part only; the rest of the list is the past.
+    context = {"ahead": ahead if page.number == 1 else None, "page": page, "asked": asked(request)}
     return render(request, "workshops/workshops.html", context)
 
 
@@ -32,18 +37,20 @@ def workshops(request: HttpRequest) -> HttpResponse:
 def workshop(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(with_parts(Workshop.objects.select_related("terms")), pk=pk)
     live = live_bookings(found)
-    groups, mass_kg = kit_list(found)
+    kit = kit_list(found)
+    confirmed = sum(one.state == Booking.State.CONFIRMED for one in live)
     on = in_zone(found.start_at, found.timezone_name).date()
     context = {
         "workshop": found,
         "needs": needs(found, timezone.now(), forecasts_of([found])),
         "live": live,
         "gone": [one for one in found.bookings.all() if one not in live],
-        "under_age": [one.person for one in live if one.person.is_under_age(on)],
+        "under_age": {one.person_id for one in live if one.person.is_under_age(on)},
         "photosensitive": any(one.person.photosensitive for one in (*live, *found.roles.all())),
         "free": len(found.seats.all()) - len(live),
-        "kit": groups,
-        "mass_kg": mass_kg,
+        "missing": found.minimum_to_run - confirmed,
+        "kit": kit,
+        "mass_kg": total_kg(kit),
     }
     return render(request, "workshops/workshop.html", context)
 
@@ -85,6 +92,7 @@ def _edit(request: HttpRequest, form: WorkshopForm, context: dict) -> HttpRespon
             seats=form.cleaned_data["seats"],
             places=form.places(),
             lead=form.cleaned_data["lead"],
+            now=timezone.now(),
             seen=form.cleaned_data["seen"],
         ),
         then=lambda saved: reverse("workshop", args=[saved.pk]),
@@ -95,58 +103,29 @@ def _edit(request: HttpRequest, form: WorkshopForm, context: dict) -> HttpRespon
 @may("delete", "workshop")
 def workshop_delete(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(Workshop, pk=pk)
-    return delete(request, found, back=reverse("workshop", args=[pk]), then=reverse("workshops"))
-
-
-@may("add", "workshoprole")
-def role_new(request: HttpRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(Workshop, pk=pk)
-    role = WorkshopRole(workshop=found, role=request.GET.get("role", ""))
-    form = RoleForm(request.POST or None, instance=role, house=request.house)
-    return _role(request, form, found, {"heading": _("Somebody for the day")})
-
-
-@may("change", "workshoprole")
-def role_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    role = get_object_or_404(WorkshopRole.objects.select_related("workshop", "person"), pk=pk)
-    form = RoleForm(request.POST or None, instance=role, house=request.house)
-    remove = reverse("role-delete", args=[pk])
-    return _role(request, form, role.workshop, {"heading": str(role.person), "remove": remove})
-
-
-def _role(request: HttpRequest, form: RoleForm, found: Workshop, context: dict) -> HttpResponse:
-    back = reverse("workshop", args=[found.pk])
-    return answer(
+    return delete(
         request,
-        form,
-        template="edit.html",
-        save=lambda form: save_role(
-            by=request.user, role=form.instance, new_person=form.new_person()
-        ),
-        then=lambda _saved: back,
-        context=context | {"back": back, "back_to": str(found)},
+        found,
+        back=reverse("workshop", args=[pk]),
+        then=reverse("workshops"),
+        erase=lambda: erase_workshop(by=request.user, workshop=found),
     )
-
-
-@may("delete", "workshoprole")
-def role_delete(request: HttpRequest, pk: int) -> HttpResponse:
-    role = get_object_or_404(WorkshopRole, pk=pk)
-    then = reverse("workshop", args=[role.workshop_id])
-    return delete(request, role, back=reverse("role-edit", args=[pk]), then=then)
 
 
 @may("change", "workshop")
 def workshop_kit(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(Workshop, pk=pk)
-    if request.method == "POST":
-        keys = [key for key in request.POST.getlist("unit") if key.isascii() and key.isdigit()]
-        units = KitUnit.objects.filter(pk__in=[int(key[:12]) for key in keys])
-        try:
-            set_kit(by=request.user, workshop=found, units=units)
-        except ValidationError as refusal:
-            messages.error(request, " ".join(refusal.messages))
-        else:
-            messages.success(request, _("The kit list is saved."))
-            return redirect("workshop", pk)
-    context = {"workshop": found, "choices": kit_choices(found)}
-    return render(request, "workshops/workshop_kit.html", context)
+    form = KitListForm(request.POST or None, instance=found, house=request.house)
+    return answer(
+        request,
+        form,
+        template="workshops/workshop_kit.html",
+        save=lambda form: set_kit(
+            by=request.user,
+            workshop=found,
+            units=form.cleaned_data["units"],
+            seen=form.cleaned_data["seen"],
+        ),
+        then=lambda _saved: reverse("workshop", args=[pk]),
+        context={"workshop": found, "groups": kit_choices(found, form.ticked())},
+    )
