@@ -24,20 +24,6 @@ from tests.conftest import need
 from tests.pages import full_house
 from workshops.models import User
 
-CHECKERS = "PAGE_CHECKERS"
-PACKAGES = "npm pack axe-core@4.14.1 vnu-jar@26.9.27"
-
-
-def checker(name: str) -> Path:
-    """Return the path of a checker in the folder PAGE_CHECKERS names, or skip with the reason."""
-    folder = os.environ.get(CHECKERS)
-    if folder and (path := Path(folder) / name).exists():
-        return path
-    reason = f"{name} is not there: {PACKAGES}, unpack it, name its folder in {CHECKERS}"
-    if os.environ.get("CI") == "true":
-        pytest.fail(f"{reason} (CI must not skip)")
-    return pytest.skip(reason)
-
 
 @pytest.fixture(scope="session")
 def _database(django_test_environment, django_db_blocker) -> Iterator[None]:

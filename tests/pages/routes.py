@@ -13,7 +13,9 @@ from planning.models import PlannedSet, Reading
 from workshops import models
 
 # Routes anybody may open, logged in or not.
-OPEN = {"log-in", "password-reset", "password-reset-sent", "password-reset-confirm", "healthz"}
+OPEN = {
+    "log-in", "password-reset", "password-reset-sent", "password-reset-confirm", "healthz", "favicon",
+}  # fmt: skip
 # Routes of one's own account: no right beyond being logged in.
 OWN = {"start", "account", "password-change", "log-out"}
 # Routes that only do something: they answer POST alone.
@@ -22,7 +24,7 @@ POST_ONLY = {
     "horizon-preview",
 }  # fmt: skip
 # Routes that answer with something other than a page.
-NO_PAGE = {"set-sheet", "workshop-sheets", "healthz", "horizon-drawing"}
+NO_PAGE = {"set-sheet", "workshop-sheets", "healthz", "favicon", "horizon-drawing"}
 
 KINDS = ("strobe", "modifier", "stand", "trigger", "nd-filter")
 # The record an address speaks of: by the whole name, else by what stands before the last dash.
