@@ -29,7 +29,7 @@ class Command(BaseCommand):
         # Records of health and links of mails are nobody else's on this machine.
         os.umask(0o077)
         try:
-            _try_to_listen(bind)
+            try_to_listen(bind)
             self._bring_up_to_date()
             self._administrator()
         except KeyboardInterrupt:
@@ -88,8 +88,11 @@ def _number(text: str) -> int:
     return number
 
 
-def _try_to_listen(bind: str) -> None:
-    """Return if the port is free; a socket's path is left to the server."""
+def try_to_listen(bind: str) -> None:
+    """Return if the server will be able to listen there; a socket's path is left to it.
+
+    Raises CommandError otherwise.
+    """
     if bind.startswith(("unix:", "fd:")):
         return
     host, _, port = bind.rpartition(":")
