@@ -46,7 +46,7 @@ def back_up(file: Path, *, at: datetime, overwrite: bool = False) -> Manifest:
     with working_folder(file.parent, f".{file.name}.") as folder:
         database = folder / "database"
         found = engine().snapshot(database)
-        if not found.rows:
+        if not found.migrations:
             raise Refused(
                 f"There is nothing to keep in {where()}: are DATA_DIR and DATABASE_URL set here "
                 "as they are for the server?"
@@ -57,7 +57,7 @@ def back_up(file: Path, *, at: datetime, overwrite: bool = False) -> Manifest:
             engine=connection.vendor,
             made_at=at.isoformat(timespec="seconds"),
             sha256=pack.sha256(database),
-            migrations=sorted(found.migrations),
+            migrations=found.migrations,
             rows=found.rows,
         )
         part = folder / "part.zip"

@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 
 from django.db.backends.base.base import BaseDatabaseWrapper
-from django.db.migrations.recorder import MigrationRecorder
 
-# Filled by the site itself, with or without a record of the house.
-OWN_TABLES = ("django_migrations", "django_content_type", "auth_permission", "django_session")
+MIGRATIONS = "django_migrations"
+# Filled by the site itself, before anybody has entered anything.
+OWN_TABLES = (MIGRATIONS, "django_content_type", "auth_permission", "django_session")
 
 
 @dataclass(frozen=True)
@@ -19,7 +19,13 @@ class Contents:
 
 def contents(database: BaseDatabaseWrapper) -> Contents:
     """Return what a database holds, at the snapshot its connection reads from."""
-    return Contents(rows(database), list(MigrationRecorder(database).applied_migrations()))
+    counts = rows(database)
+    if MIGRATIONS not in counts:
+        return Contents(counts, [])
+    # Asked in SQL: Django's own record of them would ask the site's connection, not this one.
+    with database.cursor() as cursor:
+        cursor.execute(f"SELECT app, name FROM {MIGRATIONS} ORDER BY app, name")
+        return Contents(counts, [tuple(row) for row in cursor.fetchall()])
 
 
 def rows(database: BaseDatabaseWrapper) -> dict[str, int]:
