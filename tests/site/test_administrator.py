@@ -1,12 +1,8 @@
 """The first account, asked for in a terminal: a real one, in which nothing secret shows."""
 
-import contextlib
 import io
-import os
-import pty
 import sqlite3
 import sys
-import time
 from contextlib import closing
 
 import pytest
@@ -14,7 +10,8 @@ from django.contrib.auth.hashers import check_password
 from django.core.management import call_command
 from django.core.management.base import CommandError
 
-from tests.site.running import PATIENCE_S, ROOT, Site
+from tests.site.running import Site
+from tests.site.terminal import Terminal
 
 pytestmark = pytest.mark.django_db  # the tables of a new site come from that database
 PASSWORD = "lamp-over-the-left-shoulder"
@@ -30,40 +27,6 @@ def accounts(site) -> list[tuple]:
         return database.execute(
             "SELECT email, name, is_superuser, is_staff, password FROM workshops_user"
         ).fetchall()
-
-
-class Terminal:
-    """A command of the site in a terminal of its own."""
-
-    def __init__(self, site: Site, *words: str):
-        self.shown, self.answered = "", 0
-        self.pid, self.end = pty.fork()
-        if self.pid == 0:
-            os.execve(
-                sys.executable, [sys.executable, str(ROOT / "manage.py"), *words], site.variables
-            )
-
-    def answer(self, question: str, words: str) -> None:
-        """Wait for a question that was not answered yet, then type."""
-        self._read(lambda: question in self.shown[self.answered :])
-        self.answered = self.shown.index(question, self.answered) + len(question)
-        os.write(self.end, words.encode())
-
-    def close(self) -> int:
-        """Wait for the end, and return the exit code."""
-        self._read(lambda: False)
-        os.close(self.end)
-        return os.waitstatus_to_exitcode(os.waitpid(self.pid, 0)[1])
-
-    def _read(self, enough) -> None:
-        end = time.monotonic() + PATIENCE_S
-        with contextlib.suppress(OSError):  # what a terminal answers whose program has ended
-            while not enough():
-                assert time.monotonic() < end, self.shown
-                piece = os.read(self.end, 4096)
-                if not piece:
-                    break
-                self.shown += piece.decode()
 
 
 def test_it_asks_until_the_answers_are_good_and_shows_no_password(site):
