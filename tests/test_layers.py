@@ -63,6 +63,8 @@ ONE_DOOR = {
     "astral": "planning/physics/sun.py",
     "tzfpy": "workshops/zones.py",
     "utm": "workshops/grids.py",
+    "gunicorn": "workshops/server.py",
+    "whitenoise": "workshops/static_files.py",
 }
 # These must start before anything is installed.
 STANDARD_LIBRARY_ONLY = ("workshops/__init__", "workshops/bootstrap", "workshops/native")

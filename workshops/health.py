@@ -1,6 +1,7 @@
 """``/healthz``: whether this site can do its work, for whatever watches over it."""
 
 from collections.abc import Callable
+from functools import cache
 
 from django.db import DatabaseError, connection
 from django.db.migrations.loader import MigrationLoader
@@ -19,19 +20,17 @@ class HealthMiddleware:
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]):
         self.get_response = get_response
-        # The files of a running version do not change.
-        self.known = known_migrations()
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
         if request.path_info != PATH:
             return self.get_response(request)
-        found = health(self.known)
+        found = health()
         answer = JsonResponse(found, status=200 if found["status"] == OK else 503)
         answer.headers["Cache-Control"] = "no-store"
         return answer
 
 
-def health(known: set[tuple[str, str]]) -> dict[str, str]:
+def health() -> dict[str, str]:
     """Return what a watcher may know, in words; ``status`` is "ok" or "failing"."""
     found = {
         "status": OK,
@@ -41,7 +40,7 @@ def health(known: set[tuple[str, str]]) -> dict[str, str]:
         "due": minute.state(),
     }
     try:
-        missing = len(known - applied_migrations())
+        missing = len(known_migrations() - applied_migrations())
         if missing:
             found["migrations"] = f"{missing} missing"
     except DatabaseError:
@@ -51,9 +50,10 @@ def health(known: set[tuple[str, str]]) -> dict[str, str]:
     return found
 
 
-def known_migrations() -> set[tuple[str, str]]:
+@cache  # the files of a running version do not change
+def known_migrations() -> frozenset[tuple[str, str]]:
     """Return the migrations of this version, as (app, name)."""
-    return set(MigrationLoader(None).disk_migrations)
+    return frozenset(MigrationLoader(None).disk_migrations)
 
 
 def applied_migrations() -> set[tuple[str, str]]:

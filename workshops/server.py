@@ -4,6 +4,7 @@ It reads no configuration file and trusts no forwarded header by itself: whether
 counts is for BEHIND_PROXY alone to say.
 """
 
+import logging
 import re
 import signal
 
@@ -26,6 +27,7 @@ class Log(Logger):
         for each in (self.error_log, self.access_log):
             each.handlers.clear()
             each.propagate = True
+            each.setLevel(logging.NOTSET)  # LOG_LEVEL decides
 
     def atoms(self, resp, req, environ, request_time):
         atoms = super().atoms(resp, req, environ, request_time)
