@@ -7,7 +7,7 @@ from itertools import groupby
 
 from django.db.models import Count, F, Q, QuerySet
 
-from workshops.models import LIVE, Booking, KitKind, KitUnit, Workshop, WorkshopKit
+from workshops.models import LIVE, Booking, KitKind, KitUnit, Workshop, WorkshopKit, WorkshopRole
 from workshops.selectors.needs import COMING
 from workshops.selectors.search import search
 
@@ -70,6 +70,12 @@ def split_by_time(rows: QuerySet[Workshop], now: datetime) -> tuple[QuerySet, Qu
     """Return the workshops to come, the next first, and those over or called off."""
     ahead = Q(end_at__gte=now, status__in=COMING)
     return rows.filter(ahead).order_by("start_at", "pk"), rows.exclude(ahead)
+
+
+def roles_in_order(workshop: Workshop) -> list[WorkshopRole]:
+    """Return who is there without a seat, the lead first; it comes from ``needs.with_parts``."""
+    order = list(WorkshopRole.Role)
+    return sorted(workshop.roles.all(), key=lambda role: (order.index(role.role), role.pk))
 
 
 def kit_choices(workshop: Workshop, ticked: set[str]) -> list[KitGroup]:

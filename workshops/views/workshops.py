@@ -15,6 +15,7 @@ from workshops.selectors.needs import forecasts_of, live_bookings, needs, with_p
 from workshops.selectors.workshops import (
     kit_choices,
     kit_list,
+    roles_in_order,
     split_by_time,
     total_kg,
     workshop_list,
@@ -47,6 +48,7 @@ def workshop(request: HttpRequest, pk: int) -> HttpResponse:
         "gone": [one for one in found.bookings.all() if one not in live],
         "under_age": {one.person_id for one in live if one.person.is_under_age(on)},
         "photosensitive": any(one.person.photosensitive for one in (*live, *found.roles.all())),
+        "roles": roles_in_order(found),
         "free": len(found.seats.all()) - len(live),
         "missing": found.minimum_to_run - confirmed,
         "kit": kit,
@@ -75,7 +77,8 @@ def workshop_edit(request: HttpRequest, pk: int) -> HttpResponse:
         "heading": str(found),
         "back": reverse("workshop", args=[pk]),
         "back_to": str(found),
-        "remove": reverse("workshop-delete", args=[pk]),
+        # Another than a draft is kept, and called off instead.
+        "remove": found.status == found.Status.DRAFT and reverse("workshop-delete", args=[pk]),
     }
     form = WorkshopForm(request.POST or None, instance=found, house=request.house)
     return _edit(request, form, context)
