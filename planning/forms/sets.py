@@ -156,7 +156,8 @@ class LightForm(FigureForm):
 
     def is_blank(self) -> bool:
         """Return whether nothing was entered in a row for one more light."""
-        return self.empty_permitted and not self.has_changed()
+        # Before anything is sent there is nothing to compare with.
+        return self.empty_permitted and not (self.is_bound and self.has_changed())
 
 
 class BaseLights(forms.BaseInlineFormSet):
