@@ -15,8 +15,11 @@ document.addEventListener("securitypolicyviolation", (event) =>
   window.refusedByPolicy.push(`${event.effectiveDirective} ${event.blockedURI} ${event.sample}`));
 """
 # Of every violation the rule and where; the rest stands in axe's own pages.
-ASK_AXE = """async (tags) => (await axe.run({runOnly: tags, resultTypes: ["violations"]})).violations
-  .map((one) => `axe ${one.id}: ${one.nodes.map((node) => node.target).slice(0, 4).join(" | ")}`)"""
+ASK_AXE = """async (tags) => {
+  const told = await axe.run({runOnly: tags, resultTypes: ["violations"]});
+  return told.violations.map((one) =>
+    `axe ${one.id}: ${one.nodes.map((node) => node.target).slice(0, 4).join(" | ")}`);
+}"""
 FRAME = """() => ({
   headings: document.querySelectorAll("h1").length,
   title: document.title,

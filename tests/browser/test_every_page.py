@@ -9,8 +9,9 @@ from tests.pages.routes import addresses, pages, routes
 
 # Every text, figure, time and choice of the page's own form gets what nobody should enter. Dates
 # are turned into text first, because a browser without such a field sends what was typed.
+FORM = "main form[method=post]:not([action])"  # sent to its own page
 ABSURD_FORM = """() => {
-  const form = [...document.querySelectorAll("main form")].at(-1);
+  const form = document.querySelector("main form[method=post]:not([action])");
   for (const field of form.elements) {
     if (field.type === "hidden" || !field.name) continue;
     if (field.tagName === "SELECT") field.add(new Option("gone", "<gone>", true, true));
@@ -61,7 +62,7 @@ def test_every_form_filled_with_absurd_text(full_site, page, axe):
     heard, found = listen(page), []
     for path in dict.fromkeys(one.path for one in pages()):
         page.goto(path)
-        if not page.locator("main form[method=post] :is(input:not([type=hidden]), select)").count():
+        if not page.locator(f"{FORM} :is(input:not([type=hidden]), select, textarea)").count():
             continue
         heard.clear()
         with page.expect_navigation():

@@ -14,7 +14,8 @@ from workshops import models
 
 # Routes anybody may open, logged in or not.
 OPEN = {
-    "log-in", "password-reset", "password-reset-sent", "password-reset-confirm", "healthz", "favicon",
+    "log-in", "password-reset", "password-reset-sent", "password-reset-confirm", "healthz",
+    "favicon",
 }  # fmt: skip
 # Routes of one's own account: no right beyond being logged in.
 OWN = {"start", "account", "password-change", "log-out"}

@@ -1,5 +1,6 @@
 """Every page, form in error, fragment and fault page is valid HTML, by the Nu HTML Checker."""
 
+import re
 import subprocess
 
 import pytest
@@ -20,7 +21,8 @@ pytestmark = pytest.mark.django_db
 
 ABSURD = ("<script>alert(1)</script> & \"quoted\" 'twice'", "abc" + "x" * 4997, "-1e999")
 FRAGMENT = '<!DOCTYPE html><html lang="en"><head><title>Part</title></head><body>{}</body></html>'
-# A page that answers while Python's own help on it is off says no more than these.
+# A form that is sent to its own page; one that only does something names another.
+OWN_FORM = re.compile(r'<form method="post"(?![^>]* action=)')
 KEPT = ("csrfmiddlewaretoken", "next")
 
 
@@ -79,7 +81,7 @@ def everything_shown(office) -> dict[str, str]:
     for one in pages():
         shown = office.get(one.path)
         found[one.path] = shown.content.decode()
-        if 'method="post"' not in found[one.path].partition("<main")[2]:
+        if one.name.endswith("-delete") or not OWN_FORM.search(found[one.path]):
             continue
         answer = office.post(one.path, absurd(shown))
         if answer.status_code != 302:
