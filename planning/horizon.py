@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from planning.drawings.horizon import SunPath
+from planning.drawings.sun_way import SunPath
 from planning.figures import Figures
 from planning.physics.sun import Place, sun_position
 

@@ -12,7 +12,7 @@ from workshops.typed import NotUnderstood
 from workshops.typed import gettext_noop as _
 
 LONGEST = 200  # characters: more is no pair of coordinates
-LEAST_PLACES, MOST_PLACES = 5, 6  # of decimal degrees shown: a metre, a hand's breadth
+PLACES = 5  # of decimal degrees shown: about a metre
 
 NUMBER = r"-?\d+(?:\.\d+)?"
 GEO = re.compile(rf"^({NUMBER}),({NUMBER})(?:,{NUMBER})?((?:;[^;]+)*)$", re.ASCII)
@@ -53,18 +53,14 @@ def parse(text: str) -> Coordinates:
 
 
 def show(point: Coordinates, style: str = "decimal") -> str:
-    """Return "50.73510, -3.53200", or with style "dms" "50°44′06.4″ N 3°31′55.2″ W".
-
-    Decimal degrees show five places, a sixth where it is known.
-    """
+    """Return "50.73510, -3.53200", or with style "dms" "50°44′06.4″ N 3°31′55.2″ W"."""
     if style == "decimal":
         return f"{_decimal(point.latitude_deg)}, {_decimal(point.longitude_deg)}"
     return f"{_dms(point.latitude_deg, 'NS')} {_dms(point.longitude_deg, 'EW')}"
 
 
 def _decimal(value_deg: float) -> str:
-    whole, _point, places = f"{value_deg:.{MOST_PLACES}f}".partition(".")
-    text = f"{whole}.{places.rstrip('0').ljust(LEAST_PLACES, '0')}"
+    text = f"{value_deg:.{PLACES}f}"
     return text if float(text) else text.lstrip("-")
 
 
