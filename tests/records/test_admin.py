@@ -160,7 +160,7 @@ def test_a_set_is_entered_on_the_clock_of_its_place(office):
 def test_an_hour_the_clocks_skip_is_refused(office):
     planned = make.LightFactory().planned_set
     page = new_set(office, planned, start_at_0="2027-03-28", start_at_1="01:30:00")
-    assert "couldn’t be interpreted" in page.content.decode()
+    assert "01:30 does not exist on 2027-03-28" in page.content.decode()
 
 
 def test_a_set_without_a_light_for_its_job_is_refused(office):
