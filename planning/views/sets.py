@@ -147,9 +147,8 @@ def _usual(workshop: Workshop, house) -> dict:
     """Return what a new set most likely is: the next in the day, where the last one ended."""
     last = workshop.sets.select_related("location").order_by("-position").first()
     start_at = last.end_at if last else workshop.start_at
-    place = (
-        last.location if last else workshop.locations.order_by("workshopplace__position").first()
-    )
+    first = workshop.places.select_related("location").order_by("position").first()
+    place = last.location if last else first and first.location
     zone = place.timezone_name if place else workshop.timezone_name
     return {
         "position": last.position + 1 if last else 1,
