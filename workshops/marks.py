@@ -12,6 +12,10 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
+from workshops.typed import NotUnderstood
+from workshops.typed import gettext_noop as _
+
+NO_NUMBER = _("%(typed)s is not a number above 0")
 SAME_STOP = 1e-6  # closer than this is the same setting, or a tie between two
 # Every printed mark lies within this of its member, and so does every figure between two.
 NEAR_STOPS = 1 / 6 + 0.01
@@ -41,14 +45,19 @@ class Series:
         beyond the ends.
         """
         if not (math.isfinite(value) and value > 0):
-            raise ValueError(f"{value!r} is not a number above 0")
+            raise NotUnderstood(NO_NUMBER, typed=repr(value))
         for member, mark in self.halves.items():
             if min(self._apart(value, member), self._apart(value, written(mark))) < SAME_STOP:
                 return member
         least = min(self._apart(value, member) for member in self.thirds)
         if least > NEAR_STOPS:
             low, high = (self.thirds[end] for end in self.ends)
-            raise ValueError(f"{typed or value} lies outside the marks {low} to {high}")
+            raise NotUnderstood(
+                _("%(typed)s lies outside the marks %(low)s to %(high)s"),
+                typed=typed or value,
+                low=low,
+                high=high,
+            )
         near = [one for one in self.thirds if self._apart(value, one) < least + SAME_STOP]
         return max(near, key=lambda member: self.tie * member)
 
@@ -103,9 +112,9 @@ def number(text: str) -> float:
     try:
         value = float(Fraction(text.replace(" ", "").replace(",", ".")))
     except (ValueError, ZeroDivisionError, OverflowError):
-        raise ValueError(f"{text!r} is not a number above 0") from None
+        raise NotUnderstood(NO_NUMBER, typed=repr(text)) from None
     if not (math.isfinite(value) and value > 0):
-        raise ValueError(f"{text!r} is not a number above 0")
+        raise NotUnderstood(NO_NUMBER, typed=repr(text))
     return value
 
 

@@ -5,9 +5,11 @@ from collections.abc import Callable
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db import models
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from workshops import marks
+from workshops.typed import NotUnderstood
 
 
 class TypedNumber(forms.CharField):
@@ -38,8 +40,15 @@ def parsed(value, parse: Callable, sample: str) -> float:
         raise ValidationError(
             _("%(why)s: enter it like %(sample)s."),
             code="mark",
-            params={"why": str(refusal), "sample": sample},
+            params={"why": _said(refusal), "sample": sample},
         ) from None
+
+
+def _said(refusal: Exception) -> str:
+    """Return why a text was refused, in the reader's language where the refusal has one."""
+    if isinstance(refusal, NotUnderstood):
+        return gettext(refusal.message) % refusal.figures
+    return str(refusal)
 
 
 class TypedField(models.FloatField):
@@ -73,13 +82,13 @@ class TypedField(models.FloatField):
 
 
 class ShutterField(TypedField):
-    sample = "1/160 or 0.8 s"
+    sample = _("1/160 or 0.8 s")
     parse = staticmethod(marks.shutter_s)
     show = staticmethod(marks.SHUTTERS.mark)
 
 
 class ApertureField(TypedField):
-    sample = "f/11 or 11"
+    sample = _("f/11 or 11")
     parse = staticmethod(marks.f_number)
     show = staticmethod(marks.APERTURES.mark)
 
@@ -93,7 +102,7 @@ class IsoField(TypedField):
 class FractionField(TypedField):
     """A positive number people write as a fraction: power 1/256, a step of 1/3 stop."""
 
-    sample = "1/256 or 0.1"
+    sample = _("1/256 or 0.1")
 
     @staticmethod
     def parse(value) -> float:
