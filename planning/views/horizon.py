@@ -62,8 +62,8 @@ def _drawn(location: Location, house: House) -> str:
         return horizon_strip(profile, [], say)
     today = in_zone(timezone.now(), location.timezone_name).date()
     days = [
-        (_("21 June"), date(today.year, 6, 21)),
         (_("today"), today),
+        (_("21 June"), date(today.year, 6, 21)),
         (_("21 December"), date(today.year, 12, 21)),
     ]
     place = Place(location.latitude_deg, location.longitude_deg)

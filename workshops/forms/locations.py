@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from functools import partial
 
+from crispy_forms.layout import HTML, Layout
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _now
@@ -74,12 +75,16 @@ class LocationForm(RecordForm):
         label=_("horizon"),
         read=horizon_text.read,
         required=False,
-        widget=forms.Textarea(attrs={"rows": 5}),
+        widget=forms.Textarea(attrs={"rows": 8}),
         help_text=_(
             "Heights of hills, trees and roofs, one pair a line: direction and elevation in "
             "degrees, such as 90 12.5 or SSW 8. Straight between, joined round north. Empty: level."
         ),
     )
+
+    # The template that draws the horizon as it is typed, under the field of that name.
+    drawn_under = "horizon_pairs"
+    drawing = HTML('{% include "workshops/_horizon_typed.html" %}')
 
     sections = (
         (_("Where"), ("name", "coordinates", "timezone_name", "elevation_m")),
@@ -140,6 +145,14 @@ class LocationForm(RecordForm):
             point = coordinates.Coordinates(place.latitude_deg, place.longitude_deg)
             self.initial["coordinates"] = coordinates.show(point)
         self.initial["horizon_pairs"] = horizon_text.show(place.horizon)
+
+    def _layout(self) -> Layout:
+        layout = super()._layout()
+        for section in layout:
+            inside = getattr(section, "fields", [])  # what stands in no section is a bare name
+            if self.drawn_under in inside:
+                inside.insert(inside.index(self.drawn_under) + 1, self.drawing)
+        return layout
 
     def clean(self):
         point = self.cleaned_data.get("coordinates")
