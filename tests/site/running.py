@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 import urllib.error
+import urllib.parse
 import urllib.request
 from pathlib import Path
 
@@ -100,10 +101,14 @@ class Site:
             return bool(self.get("/healthz"))
         return False
 
-    def get(self, path: str, **headers: str) -> Answer:
-        """Return the answer to a GET. ``X_Forwarded_Proto`` names a header."""
+    def get(self, path: str, sent: dict[str, str] | None = None, **headers: str) -> Answer:
+        """Return the answer to a GET, or to a POST of what is ``sent``.
+
+        ``X_Forwarded_Proto`` names a header.
+        """
         named = {name.replace("_", "-"): value for name, value in headers.items()}
-        request = urllib.request.Request(f"http://127.0.0.1:{self.port}{path}", headers=named)
+        body = urllib.parse.urlencode(sent).encode() if sent else None
+        request = urllib.request.Request(f"http://127.0.0.1:{self.port}{path}", body, named)
         try:
             found = OPENER.open(request, timeout=PATIENCE_S)
         except urllib.error.HTTPError as refusal:

@@ -78,6 +78,20 @@ def test_a_proxys_word_counts_only_when_the_owner_says_there_is_one(new_site):
         site.kill()
 
 
+def test_a_form_comes_through_the_proxy_with_its_cookie_and_its_token(behind_proxy):
+    page = log_in_page(behind_proxy, X_Forwarded_Proto="https")
+    cookie = page.headers["Set-Cookie"]
+    assert cookie.startswith("__Host-csrftoken=")
+    assert "Secure" in cookie
+    token = re.search(r'name="csrfmiddlewaretoken" value="(\w+)"', page.body)[1]
+    form = {"csrfmiddlewaretoken": token, "username": "nobody@example.org", "password": "guess"}
+    headers = {"Host": HOST, "X_Forwarded_Proto": "https", "Cookie": cookie.partition(";")[0]}
+    ours = behind_proxy.get("/log-in/", form, Origin=f"https://{HOST}", **headers)
+    assert ours.status == 422  # read, and the password refused
+    theirs = behind_proxy.get("/log-in/", form, Origin="https://elsewhere.example", **headers)
+    assert theirs.status == 403
+
+
 def test_another_host_name_is_refused(behind_proxy):
     answer = behind_proxy.get("/log-in/", Host="elsewhere.example", X_Forwarded_Proto="https")
     assert answer.status == 400
