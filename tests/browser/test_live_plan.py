@@ -80,7 +80,7 @@ def test_the_button_saves_what_was_tried(page, planned):
     expect(page.locator("#plan-told")).to_contain_text("Not saved yet")
     tried = recipe(page)
     page.get_by_role("button", name="Save the set").click()
-    expect(page.get_by_role("status").filter(has_text="is saved")).to_be_visible()
+    expect(page.get_by_role("status").filter(has_text="is saved.")).to_be_visible()
     assert recipe(page) == tried
     planned.refresh_from_db()
     assert planned.stops_under == 2.5

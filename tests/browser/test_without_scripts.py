@@ -34,7 +34,7 @@ def test_a_set_is_changed_and_its_new_plan_stands_beside_the_form(page):
     page.goto(f"/sets/{planned.pk}/")
     before = page.locator("#plan .recipe").inner_text()
     page.locator("#id_stops_under").fill("2.5")
-    assert "is saved" in save(page, "Save the set")
+    assert "is saved." in save(page, "Save the set")
     assert page.locator("#plan .recipe").inner_text() != before
 
 
@@ -60,7 +60,9 @@ def test_a_second_light_is_added(page):
     page.locator(f"#id_lights-{number}-lamp_height_m").fill("2")
     page.locator(f"#id_lights-{number}-role").select_option("rim")
     page.locator(f"#id_lights-{number}-strobe").select_option(index=1)
-    assert "is saved" in save(page, "Save the set")
+    page.locator(f"#id_lights-{number}-stand").select_option(index=1)
+    told = save(page, "Save the set")
+    assert "is saved." in told, page.locator(".faults").inner_text()
     assert planned.lights.filter(name="kicker").exists()
 
 
