@@ -30,7 +30,7 @@ def snapshot(into: Path) -> Contents:
     """
     if not Path(place()).exists():
         return Contents({}, [])
-    source, copy = connection.copy(), _scratch(into)
+    source, copy = _of(place()), _of(into)
     try:
         _copy(source, copy)
         with copy.cursor() as cursor:
@@ -46,7 +46,7 @@ def snapshot(into: Path) -> Contents:
 
 def check(database: Path, rows: dict[str, int]) -> None:
     """Return if an unpacked database holds together and has those rows. Raises Refused if not."""
-    copy = _scratch(database)
+    copy = _of(database)
     try:
         _check(copy)
         if contents(copy).rows != rows:
@@ -64,7 +64,7 @@ def replace(database: Path, rows: dict[str, int]) -> None:
 
     Raises Refused, with nothing changed, when others will not let go of it.
     """
-    source, live = _scratch(database), connection.copy()
+    source, live = _of(database), _of(place())
     connection.close()
     try:
         _copy(source, live)
@@ -75,12 +75,15 @@ def replace(database: Path, rows: dict[str, int]) -> None:
         source.close()
 
 
-def _scratch(file: Path) -> BaseDatabaseWrapper:
-    """A connection of Django's to a file of our own: constraints may use Django's functions."""
-    scratch = connection.copy()
-    scratch.settings_dict["NAME"] = str(file)
-    scratch.settings_dict["OPTIONS"] = {}
-    return scratch
+def _of(file: Path | str) -> BaseDatabaseWrapper:
+    """A connection of Django's, for constraints may use Django's functions.
+
+    It sets nothing in the file, and waits as long for a busy one as the copy itself does.
+    """
+    found = connection.copy()
+    found.settings_dict["NAME"] = str(file)
+    found.settings_dict["OPTIONS"] = {"timeout": PATIENCE_S}
+    return found
 
 
 def _check(database: BaseDatabaseWrapper) -> None:
