@@ -1,12 +1,16 @@
 """The form of a meter reading, made for a phone in the field."""
 
+from datetime import datetime, timedelta
+
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from planning.models import Reading
+from planning.models import PlannedSet, Reading
 from workshops.forms.base import FigureForm
 from workshops.models import KitUnit
 
+# A set's light is metered on its day; the plan carries a reading on by the change of the daylight.
+SAME_DAY = timedelta(hours=14)
 TENTHS = [(tenth, f"+ {tenth}/10" if tenth else _("even")) for tenth in range(10)]
 
 
@@ -44,6 +48,24 @@ class SetReadingForm(ReadingForm):
 
     class Meta(ReadingForm.Meta):
         exclude = ("planned_set", "location", "spot", "sky")
+
+    def clean(self):
+        cleaned = super().clean()
+        at = cleaned.get("at")
+        if at and not is_near(self.instance.planned_set, at):
+            self.add_error(
+                "at",
+                _(
+                    "Read at: enter a time of the day of this set. A reading of another day "
+                    "belongs to the place: type it there, under the recce."
+                ),
+            )
+        return cleaned
+
+
+def is_near(planned_set: PlannedSet, at: datetime) -> bool:
+    """Return whether a reading of that time can tell of the set's own light."""
+    return planned_set.start_at - SAME_DAY <= at <= planned_set.end_at + SAME_DAY
 
 
 class RecceReadingForm(ReadingForm):

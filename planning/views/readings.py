@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from planning.forms.readings import RecceReadingForm, SetReadingForm
+from planning.forms.readings import RecceReadingForm, SetReadingForm, is_near
 from planning.models import PlannedSet, Reading
 from planning.selectors import inputs_of
 from planning.services.sets import record_reading
@@ -24,7 +24,12 @@ from workshops.views.edit import BAD, add_refusal, delete
 def reading_new(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(PlannedSet.objects.select_related("location"), pk=pk)
     before = planned(inputs_of([pk])[pk]).plan
-    initial = {"at": _now(found.location), "plane": "backdrop", "kind": found.base_kind}
+    kind = found.base_kind
+    initial = {
+        "at": _on_the_day(found),
+        "plane": "sky" if kind == "sky" else "backdrop",
+        "kind": kind,
+    }
     if before:
         initial["shutter_s"], initial["iso"] = before.exposure.start_s, before.exposure.iso
     form = SetReadingForm(
@@ -75,6 +80,13 @@ def _saved(request: HttpRequest, form) -> Reading | None:
 
 def _now(place: Location):
     return in_zone(timezone.now(), place.timezone_name).replace(tzinfo=None, second=0)
+
+
+def _on_the_day(planned_set: PlannedSet):
+    """Return now, on the clock of the place; on another day the beginning of the set."""
+    now = timezone.now()
+    at = now if is_near(planned_set, now) else planned_set.start_at
+    return in_zone(at, planned_set.location.timezone_name).replace(tzinfo=None, second=0)
 
 
 def _tell(request: HttpRequest, before, after) -> None:

@@ -36,6 +36,11 @@ def test_a_mark_and_tenths_become_the_base(office, planned):
     assert "The reading is kept." in office.get(page.url).content.decode()
 
 
+def test_before_the_day_the_beginning_of_the_set_is_offered_as_the_time(office, planned):
+    form = filled(office.get(reverse("reading-new", args=[planned.pk])))
+    assert form["at"] == "2027-05-08T14:10"  # 13:10 UTC in British Summer Time
+
+
 def test_the_page_of_the_set_lists_its_readings(office, planned):
     make.ReadingFactory(planned_set=planned, tenths=3)
     page = office.get(reverse("set", args=[planned.pk])).content.decode()
@@ -49,6 +54,7 @@ def test_the_page_of_the_set_lists_its_readings(office, planned):
         ({"ev": "12"}, "enter f/ and shutter, or the EV alone"),
         ({"f_mark": "bright"}, "enter it like f/11"),
         ({"plane": "sky"}, "a sky reading is of the sky"),
+        ({"at": "2027-05-01T14:15"}, "enter a time of the day of this set"),
     ],
 )
 def test_a_half_reading_is_refused_with_everything_kept(office, planned, more, words):
