@@ -60,7 +60,7 @@ def test_what_a_workshop_lacks_is_said_with_the_page_that_mends_it(office):
     for said in (
         "No lead instructor is named.",
         "No model is named.",
-        "1 more person is needed to run.",
+        "2 more confirmed bookings are needed to run.",
         "1 attendee has no camera recorded",
         "No place is chosen.",
         "No kit is on the list.",

@@ -10,6 +10,7 @@ from workshops.forms.figures import CountField
 from workshops.models import KitUnit, Location, Person, Workshop, WorkshopRole
 
 MOST_PLACES, MOST_SEATS = 4, 100
+DIGITS_OF_A_KEY = 18  # a key is a signed whole number of 64 bits
 MADE_WITH = (Workshop.Status.DRAFT, Workshop.Status.OPEN, Workshop.Status.CONFIRMED)
 
 
@@ -140,10 +141,20 @@ def _seats_field(field: CountField, now: int | None) -> CountField:
     )
 
 
+class TickedUnits(forms.ModelMultipleChoiceField):
+    """Units by their numbers; a number no database could hold is no choice."""
+
+    def clean(self, value):
+        longest = max((len(str(one)) for one in value or ()), default=0)
+        if longest > DIGITS_OF_A_KEY:
+            raise ValidationError(self.error_messages["invalid_choice"], code="invalid_choice")
+        return super().clean(value)
+
+
 class KitListForm(RecordForm):
     """What comes along: units of the shelf to tick, drawn by the page itself."""
 
-    units = forms.ModelMultipleChoiceField(
+    units = TickedUnits(
         KitUnit.objects.select_related("kind").order_by("kind__category", "kind__name", "tag"),
         label=_("units"),
         required=False,
