@@ -1,9 +1,12 @@
 """What every admin page here does: audit each save and delete, keep times local to the place."""
 
+from django import forms
 from django.contrib import admin
 from django.db import models, transaction
+from django.utils.text import capfirst
 
 from workshops import audit
+from workshops.forms.choices import language_choices
 from workshops.forms.figures import CountField, FigureField
 from workshops.forms.place_time import PlaceTimeForm, zone_of
 from workshops.models.base import in_zone
@@ -23,6 +26,16 @@ class AuditedAdmin(admin.ModelAdmin):
         models.PositiveIntegerField: {"form_class": CountField},
         models.PositiveSmallIntegerField: {"form_class": CountField},
     }
+
+    def get_form(self, request, obj=None, change=False, **kwargs):
+        """Offer the languages the pages exist in, as the site's own forms do."""
+        form = super().get_form(request, obj, change, **kwargs)
+        if "language" in form.base_fields:
+            form.base_fields["language"] = forms.ChoiceField(
+                label=capfirst(form.base_fields["language"].label),
+                choices=language_choices(obj.language if obj else ""),
+            )
+        return form
 
     def save_model(self, request, obj, form, change):
         audit.write(obj, by=request.user, checked=True)

@@ -38,4 +38,4 @@ class AuditEntry(models.Model):
         indexes = (models.Index(fields=("record_type", "record_id"), name="audit_of_record"),)
 
     def __str__(self) -> str:
-        return f"{self.record_type} {self.record_id} {self.action}"
+        return f"{self.record_type} {self.record_id} {self.get_action_display()}"
