@@ -69,6 +69,12 @@ def test_every_message_is_translated(collected):
     assert all(text.strip() for _message, text in pairs(collected))
 
 
+def test_no_translation_outlives_its_message(collected, kept):
+    assert {(entry.msgctxt, entry.msgid) for entry in kept} <= {
+        (entry.msgctxt, entry.msgid) for entry in collected
+    }
+
+
 def test_no_message_of_the_sources_hides_from_the_collector(collected):
     """Words inside an f-string are passed over by older collectors."""
     found = {entry.msgid for entry in collected}
@@ -94,10 +100,16 @@ def test_every_figure_of_a_message_is_in_its_translation(kept):
         if not entry.msgid_plural:
             assert sorted(PLACES.findall(entry.msgstr)) == sorted(PLACES.findall(entry.msgid))
             continue
+        assert all(entry.msgstr_plural.values()), entry.msgid
         one, *more = entry.msgstr_plural.values()
         wanted = set(PLACES.findall(entry.msgid_plural))
         assert set(PLACES.findall(one)) <= wanted  # "one" may say it in words
         assert all(set(PLACES.findall(text)) == wanted for text in more), entry.msgid
+
+
+def test_halves_of_a_sentence_are_joined_as_in_english(kept):
+    for message, text in pairs(kept):
+        assert re.findall(r"^\s+|\s+$", text) == re.findall(r"^\s+|\s+$", message)
 
 
 def test_a_translation_says_it_in_spanish(kept):
