@@ -29,7 +29,7 @@ class AuditedAdmin(admin.ModelAdmin):
 
     def get_form(self, request, obj=None, change=False, **kwargs):
         """Offer the languages the pages exist in, as the site's own forms do."""
-        form = super().get_form(request, obj, change, **kwargs)
+        form = super().get_form(request, obj, change=change, **kwargs)
         if "language" in form.base_fields:
             form.base_fields["language"] = forms.ChoiceField(
                 label=capfirst(form.base_fields["language"].label),
