@@ -20,7 +20,10 @@ from workshops.models import Workshop
 pytestmark = pytest.mark.django_db
 
 ABSURD = ("<script>alert(1)</script> & \"quoted\" 'twice'", "abc" + "x" * 4997, "-1e999")
-FRAGMENT = '<!DOCTYPE html><html lang="en"><head><title>Part</title></head><body>{}</body></html>'
+FRAGMENT = (
+    '<!DOCTYPE html><html lang="en"><head><title>Part</title></head>'
+    "<body><h1>Part</h1>{}</body></html>"
+)
 # A form that is sent to its own page; one that only does something names another.
 OWN_FORM = re.compile(r'<form method="post"(?![^>]* action=)')
 KEPT = ("csrfmiddlewaretoken", "next")

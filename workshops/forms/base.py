@@ -1,5 +1,6 @@
 """The form of one record: figures as typed, times of the place, a guard against stale edits."""
 
+import re
 from datetime import date, datetime
 
 from crispy_forms.helper import FormHelper
@@ -57,7 +58,10 @@ class FigureForm(PlaceTimeForm):
         told = limit.sentence(model)
         ours = limit.sentence(model, show=field.prepare_value, label=str(field.label))
         sentences = [ours if words == told else words for words in self.errors[limit.field]]
-        self.errors[limit.field] = self.error_class(sentences, renderer=self.renderer)
+        # The id ties the sentences to their field for whoever hears the page.
+        self.errors[limit.field] = self.error_class(
+            sentences, renderer=self.renderer, field_id=self[limit.field].auto_id
+        )
 
     def _layout(self) -> Layout:
         told = [name for _heading, rows in self.sections for row in rows for name in _row(row)]
@@ -108,14 +112,31 @@ def _section(heading, rows, fields) -> Fieldset | Div:
     return Fieldset(heading, *parts) if heading else Div(*parts)
 
 
+class _Kept:
+    """A browser's field for dates shows nothing but dates: what is none is shown as text."""
+
+    def get_context(self, name, value, attrs):
+        context = super().get_context(name, value, attrs)
+        shown = context["widget"]["value"]
+        if shown and not self.shape.fullmatch(shown):
+            context["widget"]["type"] = "text"
+        return context
+
+
+class _DateTimeInput(_Kept, forms.DateTimeInput):
+    shape = re.compile(r"\d{4}-\d\d-\d\d[T ]\d\d:\d\d(:\d\d)?")
+
+
+class _DateInput(_Kept, forms.DateInput):
+    shape = re.compile(r"\d{4}-\d\d-\d\d")
+
+
 def _widget_for_times(field: forms.Field) -> None:
     if isinstance(field, forms.DateTimeField):
-        field.widget = forms.DateTimeInput(
-            attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"
-        )
+        field.widget = _DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
         field.error_messages["invalid"] = _("Enter a date and a time, such as 2027-05-08 14:10.")
     elif isinstance(field, forms.DateField):
-        field.widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+        field.widget = _DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
         field.error_messages["invalid"] = _("Enter a date, such as 2027-05-08.")
 
 
