@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy
 from django.views.generic import TemplateView
 
 from workshops import throttle
+from workshops.forms.base import plain_helper
 from workshops.models import User
 
 
@@ -60,6 +61,11 @@ class PasswordChange(views.PasswordChangeView):
         "back": reverse_lazy("account"),
         "back_to": gettext_lazy("Your account"),
     }
+
+    def get_form(self, form_class=None):
+        form = super().get_form(form_class)
+        form.helper = plain_helper()
+        return form
 
     def form_valid(self, form):
         messages.success(self.request, _("Your password is changed."))
