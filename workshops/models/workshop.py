@@ -3,6 +3,7 @@
 from django.db import models
 from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from workshops.models.base import Record, ranges, validate_timezone
 
@@ -16,7 +17,7 @@ class Workshop(Record):
         CONFIRMED = "confirmed", _("confirmed: it will run")
         RUN = "run", _("has run")
         CLOSED = "closed", _("closed")
-        CANCELLED = "cancelled", _("cancelled")
+        CANCELLED = "cancelled", pgettext_lazy("a workshop", "cancelled")
 
     class Level(models.TextChoices):
         FIRST = "first", _("first steps with a strobe")
