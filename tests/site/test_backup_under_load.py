@@ -19,7 +19,7 @@ from workshops import archive
 # The tables of a new site come from that database.
 pytestmark = [pytest.mark.django_db, pytest.mark.database, pytest.mark.slow]
 BACKUPS = 20
-KILLS = 20
+KILLS = 12
 
 
 @contextlib.contextmanager
