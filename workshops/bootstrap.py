@@ -27,6 +27,8 @@ UNFINISHED = VAR / "venv-unfinished"
 # Set on the way into .venv, so that an environment that cannot be mended is told, not retried.
 RESTARTED = "ONE_STOP_UNDER_RESTARTED"
 PIN = re.compile(r"^([A-Za-z0-9._-]+)(?:\[[^\]]*\])?==([^\s;]+)$")
+# A file's tests stay together: what they build once is then built once.
+WHOLE_SUITE = ("-n", "auto", "--dist", "loadfile")
 EXTRAS = {"demo": (), "serve": (), "test": ("test",)}
 # Of a site that is served: the variable, and how to set it.
 REQUIRED = {
@@ -191,10 +193,13 @@ def find_django() -> None:
 
 
 def run_tests(arguments: list[str]) -> NoReturn:
-    """Replace this process by pytest in the repository root, the arguments handed through."""
+    """Replace this process by pytest in the repository root, the arguments handed through.
+
+    Without any the whole suite runs, on every processor of the machine.
+    """
     os.chdir(ROOT)
     sys.stdout.flush()
-    os.execv(sys.executable, [sys.executable, "-m", "pytest", *arguments])
+    os.execv(sys.executable, [sys.executable, "-m", "pytest", *(arguments or WHOLE_SUITE)])
 
 
 def use_demo_data() -> None:
