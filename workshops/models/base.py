@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import CheckConstraint, Q
-from django.utils.translation import gettext as _now
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 
@@ -52,10 +52,10 @@ class Within(CheckConstraint):
         words = {name: "" if end is None else show(end) for name, end in ends.items()}
         words["field"] = label or field.verbose_name
         if self.high is None:
-            return _now("%(field)s: enter %(low)s or more.") % words
+            return gettext("%(field)s: enter %(low)s or more.") % words
         if self.low is None:
-            return _now("%(field)s: enter %(high)s or less.") % words
-        return _now("%(field)s: enter %(low)s to %(high)s.") % words
+            return gettext("%(field)s: enter %(high)s or less.") % words
+        return gettext("%(field)s: enter %(low)s to %(high)s.") % words
 
     def deconstruct(self):
         path, args, _kwargs = super().deconstruct()
