@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy as _
 from planning.models.planned_set import PlannedSet
 from workshops.models import Battery, Gel, KitUnit, Modifier, Stand, Strobe
 from workshops.models.base import Record, ranges
+from workshops.words import number_text
 
 
 class PlannedLight(Record):
@@ -160,13 +161,13 @@ class PlannedLight(Record):
             faults["lamp_height_m"] = _(
                 "Height of the lamp: this stand reaches %(top)s m; enter no more, "
                 "or choose a taller one."
-            ) % {"top": f"{self.stand.top_height_m:g}"}
+            ) % {"top": number_text(self.stand.top_height_m)}
         if self.planned_set_id and self.lamp_height_m is not None and self.distance_m is not None:
             rise_m = abs(self.lamp_height_m - self.planned_set.face_height_m)
             if self.distance_m < rise_m:
                 faults["distance_m"] = _(
                     "Distance: the cord does not reach from the face to a lamp that high; enter "
                     "at least %(rise)s m, or lower the lamp."
-                ) % {"rise": f"{rise_m:.2f}"}
+                ) % {"rise": number_text(rise_m)}
         if faults:
             raise ValidationError(faults)
