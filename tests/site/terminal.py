@@ -3,6 +3,8 @@
 import contextlib
 import os
 import pty
+import select
+import signal
 import sys
 import time
 
@@ -16,6 +18,8 @@ class Terminal:
         self.shown, self.answered = "", 0
         self.pid, self.end = pty.fork()
         if self.pid == 0:
+            # Of tests run in the background Ctrl-C is ignored, and children inherit that.
+            signal.signal(signal.SIGINT, signal.SIG_DFL)
             os.execve(
                 sys.executable, [sys.executable, str(ROOT / "manage.py"), *words], site.variables
             )
@@ -36,7 +40,9 @@ class Terminal:
         end = time.monotonic() + PATIENCE_S
         with contextlib.suppress(OSError):  # what a terminal answers whose program has ended
             while not enough():
-                assert time.monotonic() < end, self.shown
+                left_s = end - time.monotonic()
+                ready, _, _ = select.select([self.end], [], [], max(left_s, 0))
+                assert ready, self.shown
                 piece = os.read(self.end, 4096)
                 if not piece:
                     break
