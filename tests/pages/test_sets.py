@@ -238,6 +238,14 @@ def test_a_range_is_worded_in_the_unit_it_is_typed_in(office, planned):
     assert "Height of the face (ft): enter 0.328 to 32.808." in page  # 0.1 m and 10 m in feet
 
 
+@pytest.mark.parametrize("field", ["lights-0-strobe", "lights-0-stand", "location", "camera"])
+def test_a_choice_no_database_holds_is_no_choice(office, planned, field):
+    url = reverse("set", args=[planned.pk])
+    page = office.post(url, filled(office.get(url)) | {field: "9" * 400})
+    assert page.status_code == 422
+    assert "Select a valid choice" in page.content.decode()
+
+
 @pytest.mark.parametrize("text", ABSURD, ids=range(len(ABSURD)))
 def test_absurd_texts_are_kept_or_refused_never_an_error(office, planned, text):
     url = reverse("set", args=[planned.pk])

@@ -71,6 +71,20 @@ class MoneyField(forms.DecimalField):
         return {"inputmode": "decimal", "autocomplete": "off"}
 
 
+class RecordChoiceField(forms.ModelChoiceField):
+    """A choice among records; a number no database holds is no choice either."""
+
+    def to_python(self, value):
+        try:
+            return super().to_python(value)
+        except OverflowError:
+            raise ValidationError(
+                self.error_messages["invalid_choice"],
+                code="invalid_choice",
+                params={"value": str(value)[:20]},
+            ) from None
+
+
 class CurrencyField(forms.CharField):
     """The three letters of a currency (ISO 4217), kept in capitals."""
 
@@ -91,6 +105,9 @@ def as_typed(name: str, field: forms.Field, *, imperial: bool) -> forms.Field:
         return FigureField(unit=unit, imperial=imperial, **given)
     if type(field) is forms.IntegerField:
         return CountField(min_value=field.min_value, max_value=field.max_value, **given)
+    if type(field) is forms.ModelChoiceField:
+        kept = {"queryset": field.queryset, "to_field_name": field.to_field_name}
+        return RecordChoiceField(empty_label=field.empty_label, **kept, **given)
     if type(field) is forms.DecimalField:
         kept = {"max_digits": field.max_digits, "decimal_places": field.decimal_places}
         return MoneyField(**kept, **given)
