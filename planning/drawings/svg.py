@@ -5,7 +5,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from planning.drawings.geometry import Box, Point
 
-FONT = "Source Sans 3, Noto Sans, sans-serif"
+FONT = "'Source Sans 3', 'Noto Sans', sans-serif"  # a name with a digit wants quotes in CSS
 TEXT_MM = 2.9  # about 8 points: the smallest a hand-held leaf can carry in the sun
 HAIR_MM = 0.18
 THIN_MM = 0.3
