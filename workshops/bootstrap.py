@@ -28,7 +28,7 @@ UNFINISHED = VAR / "venv-unfinished"
 RESTARTED = "ONE_STOP_UNDER_RESTARTED"
 PIN = re.compile(r"^([A-Za-z0-9._-]+)(?:\[[^\]]*\])?==([^\s;]+)$")
 # A file's tests stay together: what they build once is then built once.
-WHOLE_SUITE = ("-n", "auto", "--dist", "loadfile")
+WHOLE_SUITE = ("-n", "auto", "--dist", "loadfile", "--no-loadscope-reorder")
 EXTRAS = {"demo": (), "serve": (), "test": ("test",)}
 # Of a site that is served: the variable, and how to set it.
 REQUIRED = {

@@ -48,14 +48,16 @@ def walked(page, axe, paths):
 
 
 def test_every_page_of_an_empty_site(empty_site, page, axe):
-    assert walked(page, axe, [one.path for one in pages()]) == []
+    found = walked(page, axe, [one.path for one in pages()])
+    assert not found, "\n".join(found)
 
 
 def test_every_page_of_a_house_under_way(full_site, page, axe):
     shown = pages()
     missing = set(routes()) - {one.name for one in addresses()}
     assert not missing, "no record to show these with: add one to tests/pages/full_house.py"
-    assert walked(page, axe, [one.path for one in shown]) == []
+    found = walked(page, axe, [one.path for one in shown])
+    assert not found, "\n".join(found)
 
 
 def test_every_form_filled_with_absurd_text(full_site, page, axe):
@@ -68,7 +70,7 @@ def test_every_form_filled_with_absurd_text(full_site, page, axe):
         with page.expect_navigation():
             page.evaluate(ABSURD_FORM)
         found += [f"{path} {one}" for one in faults(page, axe) + heard]
-    assert found == []
+    assert not found, "\n".join(found)
 
 
 def test_what_is_not_there(full_site, page, axe):

@@ -7,7 +7,7 @@ from tests import factories as make
 from tests.records.browser import filled
 from workshops.models import AuditEntry, House
 
-pytestmark = [pytest.mark.django_db, pytest.mark.database]
+pytestmark = pytest.mark.django_db
 
 
 def save(office, **changes):

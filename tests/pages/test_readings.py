@@ -9,7 +9,7 @@ from planning.selectors import set_inputs
 from tests import factories as make
 from tests.records.browser import filled
 
-pytestmark = [pytest.mark.django_db, pytest.mark.database]
+pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture

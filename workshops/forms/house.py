@@ -4,14 +4,14 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from workshops.forms.base import RecordForm
-from workshops.forms.choices import language_choices, timezone_choices
+from workshops.forms.choices import LongSelect, language_choices, timezone_choices
 from workshops.forms.figures import CurrencyField
 from workshops.models import House
 
 
 class HouseForm(RecordForm):
     language = forms.ChoiceField(label=_("language"))
-    timezone_name = forms.ChoiceField(label=_("time zone of the office"))
+    timezone_name = forms.ChoiceField(widget=LongSelect, label=_("time zone of the office"))
     currency = CurrencyField(label=_("currency"), help_text=_("Three letters, such as EUR."))
 
     sections = (

@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from workshops import coordinates, horizon_text, tide_text, zones
 from workshops.forms.base import RecordForm, plain_helper
-from workshops.forms.choices import timezone_choices
+from workshops.forms.choices import LongSelect, timezone_choices
 from workshops.models import Forecast, House, Landmark, Location
 from workshops.typed import NotUnderstood, gettext_noop
 
@@ -67,6 +67,7 @@ class LocationForm(RecordForm):
         ),
     )
     timezone_name = forms.ChoiceField(
+        widget=LongSelect,
         label=_("time zone"),
         required=False,
         help_text=_("Times at the place are typed and printed on its clock."),

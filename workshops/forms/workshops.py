@@ -5,7 +5,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from workshops.forms.base import RecordForm
-from workshops.forms.choices import timezone_choices
+from workshops.forms.choices import LongSelect, timezone_choices
 from workshops.forms.figures import CountField
 from workshops.models import KitUnit, Location, Person, Workshop, WorkshopRole
 
@@ -30,6 +30,7 @@ class WorkshopForm(RecordForm):
         help_text=_("Sets are planned for a camera of theirs."),
     )
     timezone_name = forms.ChoiceField(
+        widget=LongSelect,
         label=_("time zone"),
         required=False,
         help_text=_("Start and end are read on its clock."),
