@@ -31,9 +31,9 @@ def need_fixture() -> Callable[[str], str]:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark everything under tests/records as depending on the database engine."""
+    """Mark what asks the database under tests/records as depending on its engine."""
     for item in items:
-        if RECORDS in item.path.parents:
+        if RECORDS in item.path.parents and item.get_closest_marker("django_db"):
             item.add_marker(pytest.mark.database)
 
 
