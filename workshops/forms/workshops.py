@@ -6,7 +6,7 @@ from django.utils.translation import gettext_lazy as _
 
 from workshops.forms.base import RecordForm
 from workshops.forms.choices import LongSelect, timezone_choices
-from workshops.forms.figures import CountField
+from workshops.forms.figures import CountField, CurrencyField
 from workshops.models import KitUnit, Location, Person, Workshop, WorkshopRole
 
 MOST_PLACES, MOST_SEATS = 4, 100
@@ -28,6 +28,9 @@ class WorkshopForm(RecordForm):
         label=_("lead instructor"),
         required=False,
         help_text=_("Sets are planned for a camera of theirs."),
+    )
+    currency = CurrencyField(
+        max_length=3, label=_("currency"), help_text=_("Three letters, such as EUR.")
     )
     timezone_name = forms.ChoiceField(
         widget=LongSelect,
@@ -123,12 +126,6 @@ class WorkshopForm(RecordForm):
         elif reason and not cancelled and "status" not in self.errors:
             sentence = _("Reason of the cancellation: empty it, or set the status to cancelled.")
             self.add_error("cancelled_reason", sentence)
-
-    def clean_currency(self) -> str:
-        text = self.cleaned_data["currency"].strip().upper()
-        if not (len(text) == 3 and text.isascii() and text.isalpha()):
-            raise ValidationError(_("Currency: enter its three letters, such as EUR."))
-        return text
 
 
 def _seats_field(field: CountField, now: int | None) -> CountField:
