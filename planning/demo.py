@@ -11,14 +11,23 @@ from django.apps import apps
 from django.db import transaction
 
 from planning.services.sets import save_set
-from workshops import models
+from workshops import audit, models
 from workshops.models.base import Record
-from workshops.services import accounts, bookings, house, kit, locations, people, workshops
+from workshops.services import (
+    accounts,
+    bookings,
+    house,
+    kit,
+    locations,
+    people,
+    reservations,
+    workshops,
+)
 
 DATA = Path(__file__).resolve().parent.parent / "fixtures" / "demo.toml"
-ACCOUNTS = (  # e-mail, name, administrator
-    ("office@example.org", "Office", True),
-    ("ines@example.org", "Ines Varga", False),
+ACCOUNTS = (  # e-mail, name, role; the first administers too
+    ("office@example.org", "Office", "office"),
+    ("ines@example.org", "Ines Varga", "instructor"),
 )
 
 Report = Callable[[str], None]
@@ -38,6 +47,7 @@ def build(*, log_ins: Path, report: Report) -> None:
     report("people and kit")
     for person in data["people"]:
         people.add_person(by=office, **person)
+    _name_accounts(office)
     for kind in data["kinds"]:
         _kind(office, kind)
     for reading in data["guide_numbers"]:
@@ -63,20 +73,30 @@ def _date_back(now: datetime) -> None:
 def _accounts(log_ins: Path) -> models.User:
     """Make the accounts with random passwords; they stand in the file and nowhere else."""
     lines, made = [], []
-    for email, name, administrator in ACCOUNTS:
+    for email, name, role in ACCOUNTS:
         password = secrets.token_urlsafe(12)
+        by = made[0] if made else None
         user = accounts.create_user(
-            by=made[0] if made else None,
+            by=by,
             email=email,
             name=name,
             password=password,
-            is_superuser=administrator,
+            role=role,
+            is_staff=not made,
+            is_superuser=not made,
         )
-        made.append(user if administrator else accounts.give_records(by=made[0], user=user))
+        made.append(user)
         lines.append(f"{email}  {password}\n")
     log_ins.touch(mode=0o600)
     log_ins.write_text("".join(lines), encoding="utf-8")
     return made[0]
+
+
+def _name_accounts(by: models.User) -> None:
+    """Say who of the people each account is: an instructor's own workshops are found by it."""
+    for user in models.User.objects.filter(name__in=models.Person.objects.values("name")):
+        user.person = _person(user.name)
+        audit.write(user, by=by)
 
 
 def _kind(by: models.User, figures: dict) -> None:
@@ -125,7 +145,8 @@ def _workshop(by: models.User, details: dict, *, now: datetime) -> None:
             by=by, workshop=workshop, person=_person(name), now=now + timedelta(days=order)
         )
         bookings.confirm_booking(by=by, booking=booking)
-    kit.bring_along(by=by, workshop=workshop, units=models.KitUnit.objects.filter(tag__in=tags))
+    units = models.KitUnit.objects.filter(tag__in=tags).order_by("pk")
+    reservations.reserve(by=by, workshop=workshop, units=units)
     for position, planned in enumerate(sets, start=1):
         _set(by, workshop, planned | {"position": position})
 

@@ -3,7 +3,7 @@
 Every factory makes a valid record; a test names only what it is about.
 """
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import factory
 
@@ -12,6 +12,7 @@ from workshops import models
 
 NOW = datetime(2027, 4, 1, 9, 0, tzinfo=UTC)
 SET_START = datetime(2027, 5, 8, 13, 10, tzinfo=UTC)  # 14:10 at the place
+MARGIN = timedelta(hours=24)  # the house default on both sides
 SET_END = datetime(2027, 5, 8, 14, 25, tzinfo=UTC)
 
 
@@ -24,6 +25,7 @@ class Record(factory.django.DjangoModelFactory):
 class UserFactory(Record):
     email = factory.Sequence("office{}@example.org".format)
     name = "Office"
+    role = "office"
     is_staff = True
     is_superuser = True
     password = "!"  # no password opens this account; tests force the log-in
@@ -230,12 +232,14 @@ class UnitFactory(Record):
         model = models.KitUnit
 
 
-class WorkshopKitFactory(Record):
+class ReservationFactory(Record):
     workshop = factory.SubFactory(WorkshopFactory)
     unit = factory.SubFactory(UnitFactory)
+    start_at = factory.LazyAttribute(lambda own: own.workshop.start_at - MARGIN)
+    end_at = factory.LazyAttribute(lambda own: own.workshop.end_at + MARGIN)
 
     class Meta:
-        model = models.WorkshopKit
+        model = models.Reservation
 
 
 class GuideNumberReadingFactory(Record):

@@ -1,4 +1,5 @@
 from django.apps import AppConfig
+from django.db.models.signals import post_migrate
 from django.utils.translation import gettext_lazy as _
 
 
@@ -8,3 +9,8 @@ class WorkshopsConfig(AppConfig):
     name = "workshops"
     verbose_name = _("Workshops")
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self):
+        from workshops import guards  # needs the app's tables, not its models
+
+        post_migrate.connect(guards.lay, sender=self, dispatch_uid="workshops.guards")

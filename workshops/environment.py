@@ -1,5 +1,6 @@
 """The deployment's choices, read from environment variables and refused when misspelt."""
 
+import base64
 import os
 import secrets
 import sqlite3
@@ -22,6 +23,7 @@ LOOPBACK = ("localhost", "127.0.0.1", "::1")
 MAIL_PORTS = {"smtp": 587, "smtps": 465}
 # What Django's own deployment check asks of a key (security.W009).
 KEY_LENGTH = 50
+FIELD_KEY_BYTES = 32  # of a Fernet key, written as 44 characters of base64
 
 
 def text(name: str, default: str = "") -> str:
@@ -113,6 +115,34 @@ def secret_key(*, production: bool, key_file: Path) -> str:
     except FileExistsError:
         pass
     return key_file.read_text().strip()
+
+
+def field_keys(keys: str, *, key_file: Path) -> list[str]:
+    """Return the keys of encrypted answers, the writing one first.
+
+    ``keys`` are Fernet keys parted by commas; without any, one is kept in ``key_file``. Raises
+    ImproperlyConfigured for what is no Fernet key; it is not shown.
+    """
+    how = (
+        'make one with python3 -c "import base64, os; '
+        'print(base64.urlsafe_b64encode(os.urandom(32)).decode())".'
+    )
+    found = [key.strip() for key in keys.split(",") if key.strip()]
+    if not found:
+        try:
+            with open(key_file, "x", opener=_owner_only) as file:
+                file.write(base64.urlsafe_b64encode(os.urandom(FIELD_KEY_BYTES)).decode())
+        except FileExistsError:
+            pass
+        found = [key_file.read_text().strip()]
+    for key in found:
+        try:
+            good = len(base64.urlsafe_b64decode(key)) == FIELD_KEY_BYTES
+        except ValueError:
+            good = False
+        if not good:
+            raise ImproperlyConfigured(f"FIELD_KEYS holds something that is no key: {how}")
+    return found
 
 
 def _owner_only(path: str, flags: int) -> int:

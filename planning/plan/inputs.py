@@ -110,7 +110,6 @@ class AttendeeInputs:
     name: str  # as printed on the sheet, no two alike
     camera: CameraInputs | None = None
     trigger: str = ""  # the unit settled for this person, by the name of its TriggerInputs
-    photosensitive: bool = False  # the flag alone; nothing else medical comes this far
     under_age: bool = False
     guardian: str = ""
 
@@ -239,6 +238,7 @@ class SetInputs:
     lights: tuple[LightInputs, ...] = ()
     triggers: tuple[TriggerInputs, ...] = ()
     attendees: tuple[AttendeeInputs, ...] = ()
+    strobe_sensitive: bool = False  # somebody of the day; who, and why, does not come this far
     other_heads: int = 0  # instructor, model, helpers: they count for the permit
     helpers: int = 0
     forecast: ForecastInputs | None = None

@@ -88,7 +88,7 @@ def cold(inputs: SetInputs) -> Iterator[Caution]:
 
 
 def people(inputs: SetInputs) -> Iterator[Caution]:
-    if any(person.photosensitive for person in inputs.attendees):
+    if inputs.strobe_sensitive:
         yield Caution(
             "photosensitive",
             "stop",

@@ -30,7 +30,7 @@ from workshops.models import (
     Forecast,
     GuideNumberReading,
     House,
-    WorkshopKit,
+    Reservation,
     WorkshopRole,
 )
 from workshops.models.base import Record, in_zone
@@ -115,7 +115,7 @@ def _around(sets: Sequence[PlannedSet], lights: Iterable[PlannedLight]) -> Aroun
 
 
 def _of_workshop(prefix: str = "") -> list[str | Prefetch]:
-    kit = WorkshopKit.objects.select_related(
+    kit = Reservation.objects.select_related(
         "unit__kind__trigger", "unit__kind__ndfilter"
     ).order_by("unit__tag")
     bookings = Booking.objects.select_related("person", "camera__owner", "trigger_unit__kind")
@@ -179,6 +179,7 @@ def _inputs(
         lights=tuple(light_inputs(light, learned, packs) for light in lights),
         triggers=triggers(kit, advanced=planned.advanced_trigger),
         attendees=attendee_inputs(workshop),
+        strobe_sensitive=workshop.strobe_sensitive,
         other_heads=len({role.person_id for role in roles}),
         helpers=sum(role.role == WorkshopRole.Role.HELPER for role in roles),
         forecast=forecast_inputs(forecast, location.timezone_name),

@@ -4,12 +4,12 @@ from collections import defaultdict
 from collections.abc import Iterable
 
 from planning.plan.inputs import FilterInputs, TriggerInputs
-from workshops.models import KitUnit, WorkshopKit
+from workshops.models import KitUnit, Reservation
 
 USABLE = (KitUnit.State.READY, KitUnit.State.OUT)
 
 
-def _usable(kit: Iterable[WorkshopKit], category: str) -> list[KitUnit]:
+def _usable(kit: Iterable[Reservation], category: str) -> list[KitUnit]:
     return [
         row.unit for row in kit if row.unit.kind.category == category and row.unit.state in USABLE
     ]
@@ -20,7 +20,7 @@ def trigger_name(unit: KitUnit) -> str:
     return f"{unit.kind.name} {unit.tag}"
 
 
-def triggers(kit: Iterable[WorkshopKit], *, advanced: bool) -> tuple[TriggerInputs, ...]:
+def triggers(kit: Iterable[Reservation], *, advanced: bool) -> tuple[TriggerInputs, ...]:
     """Return the triggers on the list, each unit with its own measured penalty if it has one."""
     found = []
     for unit in _usable(kit, "trigger"):
@@ -40,7 +40,7 @@ def triggers(kit: Iterable[WorkshopKit], *, advanced: bool) -> tuple[TriggerInpu
     return tuple(found)
 
 
-def filters(kit: Iterable[WorkshopKit]) -> tuple[FilterInputs, ...]:
+def filters(kit: Iterable[Reservation]) -> tuple[FilterInputs, ...]:
     """Return the ND filters on the list, weakest first."""
     found = [unit.kind.ndfilter for unit in _usable(kit, "nd filter")]
     return tuple(
@@ -49,7 +49,7 @@ def filters(kit: Iterable[WorkshopKit]) -> tuple[FilterInputs, ...]:
     )
 
 
-def packs_by_kind(kit: Iterable[WorkshopKit]) -> dict[int, list[KitUnit]]:
+def packs_by_kind(kit: Iterable[Reservation]) -> dict[int, list[KitUnit]]:
     """Return the battery packs on the list by the id of their kind."""
     found = defaultdict(list)
     for unit in _usable(kit, "battery"):

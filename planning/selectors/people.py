@@ -7,6 +7,9 @@ from planning.selectors.kit import trigger_name
 from workshops.models import LIVE, Booking, CameraBody, Person, Workshop
 from workshops.models.base import in_zone
 
+# Whoever did not come has no turn.
+TURNS = [state for state in LIVE if state != Booking.State.ABSENT]
+
 
 def camera_inputs(camera: CameraBody, measured_sync_s: float | None = None) -> CameraInputs:
     """Return one body, by its owner's name."""
@@ -30,7 +33,7 @@ def camera_inputs(camera: CameraBody, measured_sync_s: float | None = None) -> C
 def attendee_inputs(workshop: Workshop) -> tuple[AttendeeInputs, ...]:
     """Return who holds a seat, in the order of booking; namesakes are numbered."""
     on = in_zone(workshop.start_at, workshop.timezone_name).date()
-    live = [booking for booking in workshop.bookings.all() if booking.state in LIVE]
+    live = [booking for booking in workshop.bookings.all() if booking.state in TURNS]
     count, seen = Counter(booking.person.name for booking in live), Counter()
     rows = []
     for booking in live:
@@ -54,7 +57,6 @@ def _attendee(booking: Booking, name: str, under_age: bool) -> AttendeeInputs:
         name=name,
         trigger=trigger_name(unit) if unit else "",
         camera=camera_inputs(camera, booking.measured_sync_s) if camera else None,
-        photosensitive=person.photosensitive,
         under_age=under_age,
         guardian=person.guardian_name if under_age else "",
     )

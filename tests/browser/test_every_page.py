@@ -87,7 +87,7 @@ def test_pages_of_somebody_not_logged_in(full_site, open_as, axe):
 
 
 def test_what_an_account_without_rights_is_shown(full_site, open_as, axe):
-    make.UserFactory(email="guest@example.org", is_staff=False, is_superuser=False)
+    make.UserFactory(email="guest@example.org", role="outsider", is_staff=False, is_superuser=False)
     page = open_as("guest@example.org", viewport={"width": DESK, "height": 900})
     heard = listen(page)
     assert page.goto("/people/").status == 403

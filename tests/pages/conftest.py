@@ -19,6 +19,8 @@ def office(client, house):
 
 @pytest.fixture
 def stranger(client, house):
-    client.user = make.UserFactory(email="new@example.org", is_staff=False, is_superuser=False)
+    client.user = make.UserFactory(
+        email="new@example.org", role="outsider", is_staff=False, is_superuser=False
+    )
     client.force_login(client.user)
     return client

@@ -59,7 +59,7 @@ def test_every_page_opens_for_the_office(office, workshop):
 
 
 def test_every_page_is_closed_to_an_account_without_rights(client, workshop):
-    client.force_login(make.UserFactory(is_staff=False, is_superuser=False))
+    client.force_login(make.UserFactory(role="outsider", is_staff=False, is_superuser=False))
     for page in every_page(workshop):
         assert client.get(page).status_code == 403, page
     for act in ("booking-confirm", "booking-cancel"):

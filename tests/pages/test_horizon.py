@@ -99,7 +99,7 @@ def test_the_preview_refuses_get(office):
 
 def test_the_preview_is_for_accounts_with_the_right_alone(client):
     assert client.post(PREVIEW).headers["Location"].startswith(reverse("log-in"))
-    client.force_login(make.UserFactory(is_staff=False, is_superuser=False))
+    client.force_login(make.UserFactory(role="outsider", is_staff=False, is_superuser=False))
     assert client.post(PREVIEW, {"coordinates": LONDON}).status_code == 403
 
 

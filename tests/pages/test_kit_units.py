@@ -113,7 +113,7 @@ def test_a_fault_and_a_retirement_want_their_reason(office, state):
 
 
 def test_a_unit_on_a_workshops_list_is_not_deleted(office):
-    along = make.WorkshopKitFactory()
+    along = make.ReservationFactory()
     page = office.post(reverse("unit-delete", args=[along.unit_id]), follow=True).content.decode()
     assert "is used by kit of the workshop" in page
     assert KitUnit.objects.count() == 1

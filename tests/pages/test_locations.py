@@ -58,7 +58,7 @@ def test_every_page_opens_for_the_office(office):
 
 
 def test_every_page_is_closed_to_an_account_without_rights(client):
-    client.force_login(make.UserFactory(is_staff=False, is_superuser=False))
+    client.force_login(make.UserFactory(role="outsider", is_staff=False, is_superuser=False))
     for page in every_page():
         assert client.get(page).status_code == 403, page
 

@@ -14,7 +14,14 @@ PASSWORD = "slate-and-tide-2027"
 @pytest.fixture
 def office(db):
     cache.clear()
-    yield create_user(by=None, email="office@example.org", password=PASSWORD, is_superuser=True)
+    yield create_user(
+        by=None,
+        email="office@example.org",
+        password=PASSWORD,
+        role="office",
+        is_staff=True,
+        is_superuser=True,
+    )
     cache.clear()
 
 

@@ -71,7 +71,7 @@ def parts(office) -> dict[str, str]:
 
 def fault_pages(office) -> dict[str, str]:
     guest = Client()
-    guest.force_login(make.UserFactory(is_staff=False, is_superuser=False))
+    guest.force_login(make.UserFactory(role="outsider", is_staff=False, is_superuser=False))
     strict = Client(enforce_csrf_checks=True)
     answers = {
         400: office.get("/", headers={"host": "nobody.example.org"}),

@@ -116,7 +116,7 @@ def test_the_number_of_queries_does_not_grow_with_the_days(office):
             planned = make.SetFactory(workshop=workshop, position=position)
             make.LightFactory(planned_set=planned)
         make.BookingFactory(workshop=workshop)
-        make.WorkshopKitFactory(workshop=workshop)
+        make.ReservationFactory(workshop=workshop)
         workshop.locations.add(make.LocationFactory())
 
     day()

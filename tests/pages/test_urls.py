@@ -51,7 +51,9 @@ def office():
 @pytest.fixture
 def guest():
     """An account that was given no right at all."""
-    return logged_in(make.UserFactory(email="g@example.org", is_staff=False, is_superuser=False))
+    return logged_in(
+        make.UserFactory(email="g@example.org", role="outsider", is_staff=False, is_superuser=False)
+    )
 
 
 @pytest.fixture

@@ -14,7 +14,7 @@ from tests.records.browser import filled
 from workshops.models import (
     AuditEntry,
     KitUnit,
-    WorkshopKit,
+    Reservation,
 )
 
 pytestmark = pytest.mark.django_db
@@ -44,11 +44,11 @@ def test_kit_is_ticked_and_only_what_differs_is_written(office):
     page = words(office.get(reverse("workshop", args=[workshop.pk])))
     assert "Head: H1, H2" in page
     assert "6 kg in all" in page
-    first = WorkshopKit.objects.get(unit=units[0])
+    first = Reservation.objects.get(unit=units[0])
     ticked(office, workshop, units[0], units[2])
     assert {row.unit for row in workshop.kit.all()} == {units[0], units[2]}
-    assert WorkshopKit.objects.get(unit=units[0]).pk == first.pk
-    entries = AuditEntry.objects.filter(record_type="workshops.workshopkit")
+    assert Reservation.objects.get(unit=units[0]).pk == first.pk
+    entries = AuditEntry.objects.filter(record_type="workshops.reservation")
     assert sorted(entry.action for entry in entries) == ["created"] * 3 + ["deleted"]
 
 
@@ -64,17 +64,17 @@ def test_what_is_in_fault_or_retired_is_shown_with_why_and_cannot_be_ticked(offi
     assert answer.status_code == 422
     assert "Not fit for use: T1." in words(answer)
     assert f'value="{good.pk}" checked' in answer.content.decode()
-    assert not WorkshopKit.objects.exists()
+    assert not Reservation.objects.exists()
 
 
 def test_what_broke_on_the_list_can_stay_or_be_taken_off(office):
-    along = make.WorkshopKitFactory(workshop=coming())
+    along = make.ReservationFactory(workshop=coming())
     KitUnit.objects.update(state="fault")
     assert ticked(office, along.workshop, along.unit).status_code == 302
     page = words(office.get(reverse("workshop", args=[along.workshop_id])))
     assert "is on the list, but its state is fault." in page
     ticked(office, along.workshop)
-    assert not WorkshopKit.objects.exists()
+    assert not Reservation.objects.exists()
 
 
 def test_a_unit_that_is_elsewhere_at_the_same_time_is_pointed_out(office):
@@ -84,7 +84,7 @@ def test_a_unit_that_is_elsewhere_at_the_same_time_is_pointed_out(office):
     other = coming(title="Day after", start_at=next_day, end_at=next_day + timedelta(hours=9))
     off = coming(title="Called off", status="cancelled", cancelled_reason="Gale.")
     for workshop in (same, other, off):
-        make.WorkshopKitFactory(workshop=workshop, unit=unit)
+        make.ReservationFactory(workshop=workshop, unit=unit)
     page = words(office.get(kit_page(coming(title="Mine"))))
     assert "at the same time on the list of Same day" in page
     assert "Day after" not in page
@@ -125,8 +125,8 @@ def test_the_kit_page_asks_as_often_for_many_units_as_for_one(office):
             assert office.get(kit_page(workshop)).status_code == 200
         return len(asked)
 
-    make.WorkshopKitFactory(workshop=other)
+    make.ReservationFactory(workshop=other)
     few = queries()
     for _ in range(11):
-        make.WorkshopKitFactory(workshop=other)
+        make.ReservationFactory(workshop=other)
     assert queries() == few

@@ -39,7 +39,7 @@ def test_every_page_opens_for_the_office(office):
 
 
 def test_every_page_is_closed_to_an_account_without_rights(client):
-    client.force_login(make.UserFactory(is_staff=False, is_superuser=False))
+    client.force_login(make.UserFactory(role="outsider", is_staff=False, is_superuser=False))
     for page in every_page():
         assert client.get(page).status_code == 403, page
 
@@ -130,7 +130,7 @@ def test_the_page_warns_of_permit_forecast_cameras_and_triggers(office):
     workshop = coming(start_at=start, end_at=start + timedelta(hours=8))
     place = make.LocationFactory(name="Pier", permission_until=date(2020, 1, 1))
     workshop.places.create(location=place)
-    make.WorkshopKitFactory(workshop=workshop)
+    make.ReservationFactory(workshop=workshop)
     seated(workshop)
     seated(workshop)
     address = reverse("workshop", args=[workshop.pk])
@@ -140,15 +140,15 @@ def test_the_page_warns_of_permit_forecast_cameras_and_triggers(office):
     assert "2 attendees have no camera recorded" in page
     assert "1 triggers for 2 attendees: somebody cannot fire the light." in page
     make.ForecastFactory(location=place, valid_from=start, valid_to=start + timedelta(hours=1))
-    make.WorkshopKitFactory(workshop=workshop)
+    make.ReservationFactory(workshop=workshop)
     page = words(office.get(address))
     assert "No forecast yet" not in page
     assert "triggers for" not in page
 
 
 def test_the_page_shows_people_cameras_marks_and_guardians_but_not_who_is_photosensitive(office):
-    workshop = coming(seats=3)
-    camera = make.CameraFactory(owner__name="Ana", owner__photosensitive=True)
+    workshop = coming(seats=3, strobe_sensitive=True)
+    camera = make.CameraFactory(owner__name="Ana")
     trigger = make.UnitFactory(tag="T7")
     seated(workshop, person=camera.owner, camera=camera, trigger_unit=trigger)
     # 17 on 8 May 2099
@@ -179,7 +179,7 @@ def test_the_page_asks_as_often_for_twelve_attendees_as_for_one(office):
         camera = make.CameraFactory()
         unit = make.UnitFactory()
         seated(workshop, person=camera.owner, camera=camera, trigger_unit=unit)
-        make.WorkshopKitFactory(workshop=workshop, unit=unit)
+        make.ReservationFactory(workshop=workshop, unit=unit)
         make.RoleFactory(workshop=workshop)
 
     def queries():

@@ -25,7 +25,7 @@ def test_inputs_changed_when_the_newest_record_did(planned):
 
 PARTS = {
     "booking": lambda planned: make.BookingFactory(workshop=planned.workshop),
-    "kit": lambda planned: make.WorkshopKitFactory(workshop=planned.workshop),
+    "kit": lambda planned: make.ReservationFactory(workshop=planned.workshop),
     "helper": lambda planned: make.RoleFactory(workshop=planned.workshop, role="helper"),
     "forecast": lambda planned: make.ForecastFactory(location=planned.location),
     "landmark": lambda planned: make.LandmarkFactory(location=planned.location),

@@ -13,19 +13,20 @@ from workshops.models import (
     KitUnit,
     Location,
     Person,
+    Reservation,
     Seat,
     Strobe,
     Terms,
     TidePoint,
     User,
     Workshop,
-    WorkshopKit,
 )
-from workshops.services.accounts import create_user, give_records
+from workshops.services.accounts import create_user
 from workshops.services.house import add_terms, save_house
-from workshops.services.kit import add_kind, add_unit, bring_along, record_guide_number
+from workshops.services.kit import add_kind, add_unit, record_guide_number
 from workshops.services.locations import add_forecast, add_location
 from workshops.services.people import add_person
+from workshops.services.reservations import reserve
 from workshops.services.workshops import open_workshop
 
 pytestmark = pytest.mark.django_db
@@ -77,18 +78,6 @@ def test_a_weak_password_makes_no_account():
     with pytest.raises(Refused, match="too short"):
         create_user(by=None, email="office@example.org", password="short")
     assert not User.objects.exists()
-
-
-def test_rights_given_to_an_account_stand_in_the_audit():
-    office, instructor = make.UserFactory(), make.UserFactory(is_superuser=False)
-    give_records(by=office, user=instructor)
-    give_records(by=office, user=instructor)  # nothing new, so nothing to note
-    entry = AuditEntry.objects.get(record_type="workshops.user")
-    assert (entry.who, entry.record_id) == (office, str(instructor.pk))
-    before, after = entry.changes["user_permissions"]
-    assert before == []
-    assert any("Can change planned set" in right for right in after)
-    assert not any("Can change audit entry" in right for right in after)
 
 
 def test_the_house_is_saved_as_one_record_and_its_change_is_kept():
@@ -152,8 +141,8 @@ def test_units_are_tagged_once_and_come_along_once():
     assert KitUnit.objects.count() == 1
     workshop = make.WorkshopFactory()
     with pytest.raises(Refused, match="on this workshop's list already"):
-        bring_along(by=None, workshop=workshop, units=[unit, unit])
-    assert not WorkshopKit.objects.exists()
+        reserve(by=None, workshop=workshop, units=[unit, unit])
+    assert not Reservation.objects.exists()
 
 
 def test_a_reading_with_daylight_in_it_teaches_no_guide_number():

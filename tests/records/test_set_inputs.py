@@ -23,7 +23,7 @@ def planned():
 
 
 def along(planned, kind, **unit):
-    return make.WorkshopKitFactory(
+    return make.ReservationFactory(
         workshop=planned.workshop, unit=make.UnitFactory(kind=kind, **unit)
     ).unit
 
@@ -186,7 +186,7 @@ def test_triggers_and_filters_come_from_the_list(planned):
 
 
 def test_who_holds_a_seat_attends_and_the_flag_goes_without_more(planned):
-    camera = make.CameraFactory(owner=make.PersonFactory(name="Ada", photosensitive=True))
+    camera = make.CameraFactory(owner=make.PersonFactory(name="Ada"))
     make.BookingFactory(
         workshop=planned.workshop, person=camera.owner, camera=camera, measured_sync_s="1/100"
     )
@@ -194,7 +194,7 @@ def test_who_holds_a_seat_attends_and_the_flag_goes_without_more(planned):
         workshop=planned.workshop, seat=None, state="cancelled", cancelled_at=make.NOW
     )
     (ada,) = set_inputs(planned.pk).attendees
-    assert (ada.name, ada.photosensitive, ada.under_age) == ("Ada", True, False)
+    assert (ada.name, ada.under_age) == ("Ada", False)
     assert ada.camera.measured_sync_s == pytest.approx(2 ** (-20 / 3))
 
 
@@ -285,7 +285,7 @@ def test_every_input_of_the_set_has_a_field_to_come_from():
     made_here = {
         "workshop location house camera lights triggers attendees other_heads helpers forecast "
         "tide readings filters skin_reflectance set_index model_minutes_limit inputs_changed_at "
-        "revision"
+        "revision strobe_sensitive"
     }
     from planning.plan.inputs import SetInputs
 

@@ -134,7 +134,7 @@ CASES = {
         attendees=(*slate_wall().attendees, AttendeeInputs("Una", NO_SHOE))
     ),
     "someone under age": slate_wall(
-        attendees=(replace(slate_wall().attendees[0], under_age=True, photosensitive=True),)
+        attendees=(replace(slate_wall().attendees[0], under_age=True),), strobe_sensitive=True
     ),
     "evening": slate_wall(
         start_at=day.START.replace(hour=21, minute=40),

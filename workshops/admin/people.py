@@ -28,7 +28,7 @@ class CameraInline(admin.StackedInline):
 @admin.register(Person)
 class PersonAdmin(AuditedAdmin):
     list_display = ("name", "email", "phone", "language", "under_age")
-    list_filter = ("language", "under_age", "photosensitive", "photo_consent", "roles__role")
+    list_filter = ("language", "under_age", "photo_consent", "roles__role")
     search_fields = ("name", "email", "phone", "notes", "cameras__name")
     inlines = (CameraInline,)
     fieldsets = (
@@ -41,7 +41,6 @@ class PersonAdmin(AuditedAdmin):
                     "experience",
                     "access_needs",
                     "dietary",
-                    "photosensitive",
                     "photo_consent",
                 )
             },

@@ -10,9 +10,8 @@ from django.utils.translation import gettext_lazy as _
 from workshops import audit
 from workshops.admin.base import AuditedAdmin
 from workshops.models import User
-from workshops.services.accounts import rights
 
-# Rights are given to accounts one by one until the house has roles of its own.
+# An account has the rights of its role and no others.
 admin.site.unregister(Group)
 
 
@@ -26,28 +25,23 @@ class NewUserForm(AdminUserCreationForm):
 class UserAdmin(AuditedAdmin, DjangoUserAdmin):
     add_form = NewUserForm
     ordering = ("email",)
-    list_display = ("email", "name", "is_staff", "is_active")
-    list_filter = ("is_staff", "is_superuser", "is_active")
+    autocomplete_fields = ("person",)
+    filter_horizontal = ()
+    list_display = ("email", "name", "role", "is_staff", "is_active")
+    list_filter = ("role", "is_staff", "is_superuser", "is_active")
     search_fields = ("email", "name")
     readonly_fields = ("last_login", "date_joined")
     fieldsets = (
         (None, {"fields": ("email", "name", "password")}),
         (
             _("Rights"),
-            {"fields": ("is_active", "is_staff", "is_superuser", "user_permissions")},
+            {"fields": ("is_active", "role", "person", "is_staff", "is_superuser")},
         ),
         (_("Dates"), {"fields": ("last_login", "date_joined")}),
     )
     add_fieldsets = (
         (None, {"fields": ("email", "name", "usable_password", "password1", "password2")}),
     )
-
-    def save_related(self, request, form, formsets, change):
-        before = rights(form.instance)
-        super().save_related(request, form, formsets, change)
-        after = rights(form.instance)
-        if before != after:
-            audit.note(form.instance, before, after, by=request.user)
 
     @transaction.atomic
     def user_change_password(self, request, id, form_url=""):

@@ -6,7 +6,7 @@ from django.db.models import Count, Q
 from django.utils.translation import gettext_lazy as _
 
 from workshops.admin.base import AuditedAdmin, PlaceTimeForm, local_time
-from workshops.models import LIVE, Booking, Seat, Workshop, WorkshopKit, WorkshopPlace, WorkshopRole
+from workshops.models import LIVE, Booking, Reservation, Seat, Workshop, WorkshopPlace, WorkshopRole
 from workshops.selectors.seats import seats_left
 from workshops.services.workshops import resize_seats
 
@@ -67,9 +67,15 @@ class RoleInline(admin.StackedInline):
 
 
 class KitInline(admin.TabularInline):
-    model = WorkshopKit
-    extra = 1
-    autocomplete_fields = ("unit",)
+    """Shown only: promises are made on the kit page, where a clash is told."""
+
+    model = Reservation
+    extra = 0
+    can_delete = False
+    readonly_fields = ("unit", "start_at", "end_at")
+
+    def has_add_permission(self, request, obj):
+        return False
 
 
 class SeatInline(admin.TabularInline):

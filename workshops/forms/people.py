@@ -14,7 +14,7 @@ class PersonForm(RecordForm):
     sections = (
         (_("Who"), ("name", ("email", "phone"), "language")),
         (_("In an emergency"), (("emergency_name", "emergency_phone"),)),
-        (_("On the day"), ("experience", "access_needs", "dietary", "photosensitive")),
+        (_("On the day"), ("experience", "access_needs", "dietary")),
         (_("Pictures"), ("photo_consent",)),
         (
             _("Under 18"),

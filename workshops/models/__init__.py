@@ -1,15 +1,22 @@
 """The records, one module per area."""
 
+from workshops.models.answers import MedicalAnswers
 from workshops.models.audit import AuditEntry
 from workshops.models.booking import LIVE, Booking
 from workshops.models.forecast import Forecast, Sky, TidePoint
 from workshops.models.house import House, Terms, TermsRow
-from workshops.models.kit import KitKind, KitUnit, WorkshopKit
+from workshops.models.kit import KitKind, KitUnit
 from workshops.models.kit_light import Modifier, Strobe
 from workshops.models.kit_reading import GuideNumberReading
 from workshops.models.kit_support import Ballast, Battery, Gel, Meter, NdFilter, Stand, Trigger
+from workshops.models.link import SignedLink
 from workshops.models.location import Landmark, Location
+from workshops.models.message import Message
+from workshops.models.money import DayCost, Invoice, NumberSeries, Payment
 from workshops.models.person import CameraBody, Person
+from workshops.models.rehearsal import Rehearsal
+from workshops.models.reservation import Checkout, LabelSheet, Reservation
+from workshops.models.upload import ImportFile
 from workshops.models.user import User
 from workshops.models.workshop import Seat, Workshop, WorkshopPlace, WorkshopRole
 
@@ -20,19 +27,31 @@ __all__ = [
     "Battery",
     "Booking",
     "CameraBody",
+    "Checkout",
+    "DayCost",
     "Forecast",
     "Gel",
     "GuideNumberReading",
     "House",
+    "ImportFile",
+    "Invoice",
     "KitKind",
     "KitUnit",
+    "LabelSheet",
     "Landmark",
     "Location",
+    "MedicalAnswers",
+    "Message",
     "Meter",
     "Modifier",
     "NdFilter",
+    "NumberSeries",
+    "Payment",
     "Person",
+    "Rehearsal",
+    "Reservation",
     "Seat",
+    "SignedLink",
     "Sky",
     "Stand",
     "Strobe",
@@ -42,7 +61,6 @@ __all__ = [
     "Trigger",
     "User",
     "Workshop",
-    "WorkshopKit",
     "WorkshopPlace",
     "WorkshopRole",
 ]

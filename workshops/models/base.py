@@ -4,10 +4,15 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from django.core.exceptions import ValidationError
+from django.core.validators import RegexValidator
 from django.db import models
 from django.db.models import CheckConstraint, Q
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
+
+phone_number = RegexValidator(
+    r"^\+?[0-9 ()./-]{5,30}$", _("Enter a phone number: digits, spaces, perhaps a + in front.")
+)
 
 
 class Record(models.Model):

@@ -5,25 +5,40 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from workshops.models.base import Record
+from workshops.models.base import Record, ranges
 from workshops.models.fields import ShutterField
 
-LIVE = ("held", "confirmed")
+LIVE = ("held", "confirmed", "attended", "absent")  # holds a seat, also after the day
 
 
 class BookingQuerySet(models.QuerySet):
     def live(self):
-        """Bookings that still hold a seat."""
+        """Bookings that hold a seat."""
         return self.filter(state__in=LIVE)
+
+    def waiting(self):
+        """Bookings on the waitlist, with an offer or without."""
+        return self.filter(state=Booking.State.WAITLISTED)
 
 
 class Booking(Record):
-    """A person's place at a workshop: held, confirmed, or cancelled and without a seat."""
+    """A person's place at a workshop, or on its waitlist.
+
+    On the waitlist a seat means an offer: it is kept for that person until ``offer_expires_at``.
+    Readers take an offer past that time for lapsed, whether or not it was cleared away already.
+    """
 
     class State(models.TextChoices):
         HELD = "held", _("held")
         CONFIRMED = "confirmed", _("confirmed")
+        WAITLISTED = "waitlisted", _("on the waitlist")
         CANCELLED = "cancelled", _("cancelled")
+        ATTENDED = "attended", _("attended")
+        ABSENT = "absent", _("absent")
+
+    class CalledOffBy(models.TextChoices):
+        ATTENDEE = "attendee", _("the attendee")
+        HOUSE = "house", _("the house")
 
     workshop = models.ForeignKey(
         "Workshop", on_delete=models.PROTECT, related_name="bookings", verbose_name=_("workshop")
@@ -67,6 +82,27 @@ class Booking(Record):
     )
     booked_at = models.DateTimeField(_("booked"))
     cancelled_at = models.DateTimeField(_("cancelled"), null=True, blank=True)
+    cancelled_by = models.CharField(
+        _("called off by"), max_length=8, choices=CalledOffBy.choices, blank=True
+    )
+    cancelled_reason = models.CharField(_("reason of the cancellation"), max_length=200, blank=True)
+    refund_share = models.FloatField(
+        _("share of the price not kept"),
+        null=True,
+        blank=True,
+        help_text=_("By the terms as they were on the day of the cancellation; 1 by the house."),
+    )
+    offer_expires_at = models.DateTimeField(_("offer stands until"), null=True, blank=True)
+    offer_lapsed_at = models.DateTimeField(_("last offer lapsed"), null=True, blank=True)
+    price = models.DecimalField(
+        _("agreed price"),
+        max_digits=9,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        help_text=_("Empty: the workshop's price."),
+    )
+    request_key = models.UUIDField(null=True, blank=True, unique=True, editable=False)
     notes = models.TextField(_("notes"), blank=True)
 
     part_of = ("workshop",)
@@ -80,24 +116,43 @@ class Booking(Record):
         constraints = (
             models.UniqueConstraint(
                 fields=("workshop", "person"),
-                condition=Q(state__in=LIVE),
+                condition=~Q(state="cancelled"),
                 name="one_live_booking_each",
                 violation_error_message=_("Person: already holds a booking of this workshop."),
             ),
             models.UniqueConstraint(
                 fields=("seat",),
-                condition=Q(state__in=LIVE),
+                condition=~Q(state="cancelled"),
                 name="one_live_booking_a_seat",
                 violation_error_message=_("Seat: another booking holds it; choose a free one."),
             ),
             models.CheckConstraint(
-                condition=(Q(state__in=LIVE) & Q(seat__isnull=False, cancelled_at=None))
-                | (Q(state="cancelled") & Q(seat=None, cancelled_at__isnull=False)),
+                condition=Q(
+                    state__in=LIVE,
+                    seat__isnull=False,
+                    cancelled_at=None,
+                    offer_expires_at=None,
+                )
+                | Q(
+                    state="waitlisted",
+                    seat__isnull=False,
+                    cancelled_at=None,
+                    offer_expires_at__isnull=False,
+                )
+                | Q(state="waitlisted", seat=None, cancelled_at=None, offer_expires_at=None)
+                | Q(
+                    state="cancelled",
+                    seat=None,
+                    cancelled_at__isnull=False,
+                    offer_expires_at=None,
+                ),
                 name="live_booking_has_a_seat",
                 violation_error_message=_(
-                    "Seat: a live booking holds one; a cancelled one holds none and says when."
+                    "Seat: a live booking holds one; on the waitlist only an offer with an end "
+                    "does; a cancelled one holds none and says when."
                 ),
             ),
+            *ranges("booking", refund_share=(0, 1), price=(0, None)),
         )
 
     def __str__(self) -> str:

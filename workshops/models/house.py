@@ -5,7 +5,7 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from workshops.models.base import Record, ranges, validate_timezone
+from workshops.models.base import Record, phone_number, ranges, validate_timezone
 
 
 class House(Record):
@@ -127,6 +127,52 @@ class House(Record):
         help_text=_("1 keeps the backdrop readable, 2 is for drama."),
     )
 
+    offer_hours = models.FloatField(
+        _("an offered seat is kept for (hours)"),
+        default=48.0,
+        help_text=_("Then the next on the waitlist is asked. 24 to 48 is usual."),
+    )
+    preparation_hours = models.FloatField(
+        _("kit is promised from (hours before the start)"),
+        default=24.0,
+        help_text=_("Packing, charging and the way there. The same unit cannot go elsewhere then."),
+    )
+    return_hours = models.FloatField(
+        _("kit is promised until (hours after the end)"),
+        default=24.0,
+        help_text=_("The way back, drying, charging and mending."),
+    )
+    label_sheet = models.ForeignKey(
+        "LabelSheet",
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="+",
+        verbose_name=_("sheet of labels"),
+        help_text=_("What the labels of the kit are printed on."),
+    )
+    postal_address = models.TextField(
+        _("postal address"), blank=True, help_text=_("Printed on invoices and receipts.")
+    )
+    phone = models.CharField(
+        _("phone on the day"), max_length=31, blank=True, validators=[phone_number]
+    )
+    tax_name = models.CharField(
+        _("name of the tax"), max_length=20, blank=True, help_text=_("Such as VAT.")
+    )
+    tax_percent = models.DecimalField(
+        _("tax in the price (%)"),
+        max_digits=5,
+        decimal_places=2,
+        default=0,
+        help_text=_("Prices include it. 0: no tax line is printed."),
+    )
+    tax_number = models.CharField(_("tax number"), max_length=40, blank=True)
+    invoice_prefix = models.CharField(_("invoice numbers begin with"), max_length=10, blank=True)
+    receipt_prefix = models.CharField(
+        _("receipt numbers begin with"), max_length=10, blank=True, default="R"
+    )
+
     class Meta:
         verbose_name = _("house")
         verbose_name_plural = _("house")
@@ -153,6 +199,10 @@ class House(Record):
                 tide_margin_min=(0, 600),
                 test_flash_share=(0, 2),
                 stops_under=(-3, 5),
+                offer_hours=(1, 720),
+                preparation_hours=(0, 720),
+                return_hours=(0, 720),
+                tax_percent=(0, 100),
             ),
         )
 
@@ -165,11 +215,22 @@ class Terms(Record):
 
     name = models.CharField(_("name"), max_length=80, unique=True)
     text = models.TextField(_("in words"), blank=True, help_text=_("Shown to whoever books."))
+    deposit_share = models.FloatField(
+        _("deposit (share of the price)"),
+        default=0.0,
+        help_text=_("0.5 asks for half when the seat is given; 0 asks for none."),
+    )
+    balance_days = models.PositiveSmallIntegerField(
+        _("balance due (days before the start)"),
+        default=14,
+        help_text=_("Whoever owes is reminded from then on."),
+    )
 
     class Meta:
         verbose_name = _("booking terms")
         verbose_name_plural = _("booking terms")
         ordering = ("name",)
+        constraints = (*ranges("terms", deposit_share=(0, 1), balance_days=(0, 365)),)
 
     def __str__(self) -> str:
         return self.name

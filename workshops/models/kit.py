@@ -1,4 +1,4 @@
-"""Kit: what kinds there are, the units on the shelf, and what comes along to a workshop."""
+"""Kit: what kinds there are, and the units on the shelf."""
 
 from django.core.exceptions import ValidationError
 from django.db import models
@@ -157,31 +157,3 @@ class KitUnit(Record):
 
     def __str__(self) -> str:
         return f"{self.tag} ({self.kind})"
-
-
-class WorkshopKit(Record):
-    """A unit that comes along to a workshop."""
-
-    workshop = models.ForeignKey(
-        "Workshop", on_delete=models.CASCADE, related_name="kit", verbose_name=_("workshop")
-    )
-    unit = models.ForeignKey(
-        KitUnit, on_delete=models.PROTECT, related_name="workshops", verbose_name=_("unit")
-    )
-
-    part_of = ("workshop",)
-
-    class Meta:
-        verbose_name = _("kit of the workshop")
-        verbose_name_plural = _("kit of the workshop")
-        ordering = ("workshop", "unit")
-        constraints = (
-            models.UniqueConstraint(
-                fields=("workshop", "unit"),
-                name="workshop_unit_once",
-                violation_error_message=_("Unit: is on this workshop's list already."),
-            ),
-        )
-
-    def __str__(self) -> str:
-        return str(self.unit)

@@ -2,19 +2,15 @@
 
 from datetime import date
 
-from django.core.validators import RegexValidator
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from workshops import marks
-from workshops.models.base import Record, ranges
+from workshops.models.base import Record, phone_number, ranges
 from workshops.models.fields import IsoField, ShutterField
 
 OF_AGE_YEARS = 18
-phone_number = RegexValidator(
-    r"^\+?[0-9 ()./-]{5,30}$", _("Enter a phone number: digits, spaces, perhaps a + in front.")
-)
 
 
 class Person(Record):
@@ -50,13 +46,6 @@ class Person(Record):
         help_text=_("Walking, standing, lifting, hearing, sight and colour vision, left-handed."),
     )
     dietary = models.CharField(_("dietary"), max_length=200, blank=True)
-    photosensitive = models.BooleanField(
-        _("no strobe effects near me"),
-        default=False,
-        help_text=_(
-            "Raises a caution on the sheets of the day, without the name. No diagnosis is kept."
-        ),
-    )
     photo_consent = models.CharField(
         _("may be in pictures of the day"),
         max_length=8,
@@ -83,7 +72,7 @@ class Person(Record):
     )
     notes = models.TextField(_("notes"), blank=True)
 
-    audit_hides = ("photosensitive", "access_needs", "dietary", "birth_date")
+    audit_hides = ("access_needs", "dietary", "birth_date")
 
     class Meta:
         verbose_name = _("person")

@@ -2,6 +2,7 @@
 
 from django.contrib.auth.models import AbstractBaseUser, BaseUserManager, PermissionsMixin
 from django.db import models
+from django.db.models import Q
 from django.db.models.functions import Lower
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
@@ -26,10 +27,32 @@ class UserManager(BaseUserManager):
 class User(AbstractBaseUser, PermissionsMixin):
     """Somebody who may log in: office and instructors. Attendees need no account."""
 
+    class Role(models.TextChoices):
+        OFFICE = "office", _("office")
+        INSTRUCTOR = "instructor", _("instructor")
+        HELPER = "helper", _("helper")
+        OUTSIDER = "outsider", _("outsider")
+
     email = models.EmailField(
         _("e-mail"), unique=True, help_text=_("The address you log in with. Case does not matter.")
     )
     name = models.CharField(_("name"), max_length=120, blank=True)
+    role = models.CharField(
+        _("role"),
+        max_length=10,
+        choices=Role.choices,
+        default=Role.OUTSIDER,
+        help_text=_("What the account may see and do on the site."),
+    )
+    person = models.OneToOneField(
+        "Person",
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="account",
+        verbose_name=_("person"),
+        help_text=_("Who it is among the people: an instructor's own workshops are found by it."),
+    )
     is_active = models.BooleanField(
         _("may log in"), default=True, help_text=_("Untick instead of deleting an account.")
     )
@@ -52,6 +75,14 @@ class User(AbstractBaseUser, PermissionsMixin):
         verbose_name_plural = _("users")
         ordering = ("email",)
         constraints = (
+            models.CheckConstraint(
+                condition=Q(is_staff=False) | Q(is_superuser=True) | Q(role="office"),
+                name="user_admin_for_the_office",
+                violation_error_message=_(
+                    "May enter the admin: only the office and administrators; it knows no bounds "
+                    "of own workshops."
+                ),
+            ),
             models.UniqueConstraint(
                 Lower("email"),
                 name="user_email_once",

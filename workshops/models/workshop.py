@@ -1,5 +1,7 @@
 """A workshop day, its places, its people and its seats."""
 
+from uuid import uuid4
+
 from django.db import models
 from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
@@ -81,6 +83,12 @@ class Workshop(Record):
         blank=True,
         help_text=_("Of heads and triggers; not the channel every set leaves the shop with."),
     )
+    strobe_sensitive = models.BooleanField(
+        _("somebody must not be near strobe effects"),
+        default=False,
+        help_text=_("Raises a caution on the sheets of the day. Whose answer it is, is not kept."),
+    )
+    calendar_uid = models.UUIDField(default=uuid4, unique=True, editable=False)
     notes = models.TextField(_("notes"), blank=True)
 
     class Meta:

@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from workshops.models import LIVE, Booking, Forecast, KitUnit, Workshop, WorkshopKit, WorkshopPlace
+from workshops.models import LIVE, Booking, Forecast, KitUnit, Reservation, Workshop, WorkshopPlace
 from workshops.models.base import in_zone
 
 COMING = (Workshop.Status.DRAFT, Workshop.Status.OPEN, Workshop.Status.CONFIRMED)
@@ -41,7 +41,7 @@ def with_parts(rows: QuerySet[Workshop]) -> QuerySet[Workshop]:
         "roles__person",
         Prefetch("bookings", bookings),
         "bookings__person__cameras",
-        Prefetch("kit", WorkshopKit.objects.select_related("unit__kind")),
+        Prefetch("kit", Reservation.objects.select_related("unit__kind")),
         Prefetch("places", places),
     )
 

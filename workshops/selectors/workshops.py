@@ -7,7 +7,7 @@ from itertools import groupby
 
 from django.db.models import Count, F, Q, QuerySet
 
-from workshops.models import LIVE, Booking, KitKind, KitUnit, Workshop, WorkshopKit, WorkshopRole
+from workshops.models import LIVE, Booking, KitKind, KitUnit, Reservation, Workshop, WorkshopRole
 from workshops.selectors.needs import COMING
 from workshops.selectors.search import search
 
@@ -80,7 +80,7 @@ def roles_in_order(workshop: Workshop) -> list[WorkshopRole]:
 
 def kit_choices(workshop: Workshop, ticked: set[str]) -> list[KitGroup]:
     """Return every unit of the shelf as a choice, ``ticked`` those of these numbers."""
-    meanwhile = WorkshopKit.objects.filter(
+    meanwhile = Reservation.objects.filter(
         workshop__start_at__lt=workshop.end_at,
         workshop__end_at__gt=workshop.start_at,
         workshop__status__in=COMING,

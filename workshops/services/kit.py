@@ -16,8 +16,6 @@ from workshops.models import (
     Modifier,
     Strobe,
     User,
-    Workshop,
-    WorkshopKit,
 )
 from workshops.ready_made import BY_ENGLISH, ReadyMade
 from workshops.selectors.kit import free_tags, kind_named
@@ -88,14 +86,6 @@ def _add(ready: ReadyMade, count: int, *, by: User | None) -> KitKind:
     # A tag is what people say on the day: short, in capitals, numbered.
     add_units(by=by, kind=record, tags=free_tags(ready.name.upper()[:30], count))
     return record
-
-
-@transaction.atomic
-def bring_along(
-    *, by: User | None, workshop: Workshop, units: Iterable[KitUnit]
-) -> list[WorkshopKit]:
-    """Return the rows that put units on a workshop's list. Raises Refused for one twice."""
-    return [audit.write(WorkshopKit(workshop=workshop, unit=unit), by=by) for unit in units]
 
 
 @transaction.atomic

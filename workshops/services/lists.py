@@ -8,8 +8,9 @@ from django.utils.translation import gettext as _
 
 from workshops import audit
 from workshops.errors import Refused
-from workshops.models import KitUnit, User, Workshop, WorkshopKit
+from workshops.models import KitUnit, User, Workshop
 from workshops.services.records import check_seen
+from workshops.services.reservations import reserve
 
 
 @transaction.atomic
@@ -34,8 +35,7 @@ def set_kit(
         raise Refused({"units": sentence % {"tags": ", ".join(unfit)}})
     for unit_id in known.keys() - wanted.keys():
         audit.erase(known[unit_id], by=by)
-    for unit in new:
-        audit.write(WorkshopKit(workshop=workshop, unit=unit), by=by)
+    reserve(by=by, workshop=workshop, units=new)
     if new:
         # A form that knows nothing of the new units must not take them off again.
         audit.touch(workshop)

@@ -47,7 +47,6 @@ def workshop(request: HttpRequest, pk: int) -> HttpResponse:
         "live": live,
         "gone": [one for one in found.bookings.all() if one not in live],
         "under_age": {one.person_id for one in live if one.person.is_under_age(on)},
-        "photosensitive": any(one.person.photosensitive for one in (*live, *found.roles.all())),
         "roles": roles_in_order(found),
         "free": len(found.seats.all()) - len(live),
         "missing": found.minimum_to_run - confirmed,

@@ -40,7 +40,13 @@ class Command(BaseCommand):
             password = self._password()
             try:
                 user = create_user(
-                    by=None, email=email, name=name, password=password, is_superuser=True
+                    by=None,
+                    email=email,
+                    name=name,
+                    password=password,
+                    role=User.Role.OFFICE,
+                    is_staff=True,
+                    is_superuser=True,
                 )
             except Refused as refusal:
                 self.stderr.write(f"{refusal} Once more:")

@@ -1,0 +1,29 @@
+"""Text that the database holds encrypted, its keys outside the database."""
+
+from cryptography.fernet import Fernet, InvalidToken, MultiFernet
+from django.conf import settings
+from django.db import models
+
+
+def _keys() -> MultiFernet:
+    return MultiFernet([Fernet(key) for key in settings.FIELD_KEYS])
+
+
+class EncryptedTextField(models.TextField):
+    """Text encrypted with the first of FIELD_KEYS; older keys still read what they wrote.
+
+    Source: Fernet (AES-128-CBC and HMAC-SHA256), specification of 2013. Without the key the
+    value is None: it is gone, not broken.
+    """
+
+    def get_prep_value(self, value):
+        value = super().get_prep_value(value)
+        return _keys().encrypt(value.encode()).decode() if value else value
+
+    def from_db_value(self, value, expression, connection):
+        if not value:
+            return value
+        try:
+            return _keys().decrypt(value.encode()).decode()
+        except InvalidToken:
+            return None

@@ -1,0 +1,66 @@
+"""Signed links: made, opened, revoked. The address carries a signature and is stored nowhere."""
+
+from datetime import datetime
+
+from django.conf import settings
+from django.core.signing import BadSignature, Signer
+from django.db import transaction
+from django.urls import reverse
+
+from workshops import audit
+from workshops.models import SignedLink, User
+
+PAGES = {  # the route that opens each purpose
+    SignedLink.Purpose.QUESTIONNAIRE: "questionnaire-open",
+    SignedLink.Purpose.OFFER: "offer-open",
+    SignedLink.Purpose.CALENDAR: "calendar-feed",
+}
+
+
+def _signer(purpose: str) -> Signer:
+    # A salt of its own: a signature for one purpose opens nothing else.
+    return Signer(salt=f"workshops.links.{purpose}", sep="~")
+
+
+def token(link: SignedLink) -> str:
+    """Return what follows the route in the link's address."""
+    return _signer(link.purpose).sign(link.pk.hex)
+
+
+def address(link: SignedLink) -> str:
+    """Return the whole address, fit for a mail."""
+    site = settings.SITE_URL or "http://localhost:8000"
+    return site + reverse(PAGES[link.purpose], args=[token(link)])
+
+
+def opened(purpose: str, signed: str, now: datetime) -> SignedLink | None:
+    """Return the link a token opens at that instant; None when forged, run out or revoked."""
+    try:
+        key = _signer(purpose).unsign(signed)
+    except BadSignature:
+        return None
+    return still_open(purpose, key, now)
+
+
+def still_open(purpose: str, key: str, now: datetime) -> SignedLink | None:
+    """Return the link of that key while it opens anything, with all it speaks of."""
+    rows = SignedLink.objects.select_related("person", "workshop", "booking__person", "user")
+    link = rows.filter(purpose=purpose, pk=key).first()
+    return link if link and link.is_open(now) else None
+
+
+@transaction.atomic
+def make_link(
+    *, by: User | None, purpose: str, now: datetime, expires_at: datetime | None, **opens
+) -> SignedLink:
+    """Return a new link; ``opens`` are the fields it speaks of. Raises Refused for a wrong one."""
+    link = SignedLink(purpose=purpose, made_at=now, expires_at=expires_at, **opens)
+    return audit.write(link, by=by)
+
+
+@transaction.atomic
+def revoke_link(*, by: User | None, link: SignedLink, now: datetime) -> SignedLink:
+    """Return the link, opening nothing from now on."""
+    link = SignedLink.objects.select_for_update().get(pk=link.pk)
+    link.revoked_at = link.revoked_at or now
+    return audit.write(link, by=by)
