@@ -8,7 +8,8 @@ from django.utils.translation import gettext as _
 
 from planning.models import PlannedSet
 from planning.showing import SetLine, lines_of
-from workshops.models import House, Workshop
+from workshops.access import own
+from workshops.models import House, User, Workshop
 from workshops.selectors.needs import Need, coming, forecasts_of, live_bookings, needs
 from workshops.selectors.steps import Step, record_steps
 
@@ -32,20 +33,20 @@ class Day:
         return [line for line in self.lines if line.planned.stops]
 
 
-def days_to_come(now: datetime, house: House, *, most: int) -> list[Day]:
-    """Return the next workshops; the number of queries does not grow with them."""
-    workshops = list(coming(now)[:most])
+def days_to_come(user: User, now: datetime, house: House, *, most: int) -> list[Day]:
+    """Return the account's next workshops; the number of queries does not grow with them."""
+    workshops = list(own(user, coming(now), "pk")[:most])
     forecasts = forecasts_of(workshops)
     rows = PlannedSet.objects.filter(workshop__in=workshops).select_related("location")
     lines = lines_of(rows.order_by("workshop_id", "position", "pk"), house)
     days = []
     for workshop in workshops:
-        own = [line for line in lines if line.record.workshop_id == workshop.pk]
+        sets = [line for line in lines if line.record.workshop_id == workshop.pk]
         lacks = needs(workshop, now, forecasts)
-        if not own and workshop.end_at >= now:
+        if not sets and workshop.end_at >= now:
             lacks.append(Need(_("No set is planned."), reverse("sets", args=[workshop.pk])))
         held, seats = len(live_bookings(workshop)), len(workshop.seats.all())
-        days.append(Day(workshop, held, seats, lacks, own))
+        days.append(Day(workshop, held, seats, lacks, sets))
     return days
 
 

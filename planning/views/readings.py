@@ -14,7 +14,7 @@ from planning.selectors import inputs_of
 from planning.services.sets import record_reading
 from planning.showing import planned
 from planning.templatetags import figures
-from workshops.access import may
+from workshops.access import found, may, own
 from workshops.models import Location
 from workshops.models.base import in_zone
 from workshops.views.edit import BAD, add_refusal, delete
@@ -22,11 +22,11 @@ from workshops.views.edit import BAD, add_refusal, delete
 
 @may("add", "reading", "planning")
 def reading_new(request: HttpRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(PlannedSet.objects.select_related("location"), pk=pk)
+    planned_set = found(request, PlannedSet.objects.select_related("location"), pk)
     before = planned(inputs_of([pk])[pk]).plan
-    kind = found.base_kind
+    kind = planned_set.base_kind
     initial = {
-        "at": _on_the_day(found),
+        "at": _on_the_day(planned_set),
         "plane": "sky" if kind == "sky" else "backdrop",
         "kind": kind,
     }
@@ -34,15 +34,16 @@ def reading_new(request: HttpRequest, pk: int) -> HttpResponse:
         initial["shutter_s"], initial["iso"] = before.exposure.start_s, before.exposure.iso
     form = SetReadingForm(
         request.POST or None,
-        instance=Reading(planned_set=found),
+        instance=Reading(planned_set=planned_set),
         house=request.house,
         initial=initial,
     )
-    context = {"heading": _("A meter reading for %(set)s") % {"set": found.title}, "plan": before}
+    heading = _("A meter reading for %(set)s") % {"set": planned_set.title}
     if (saved := _saved(request, form)) is not None:
         _tell(request, before, planned(inputs_of([pk])[pk]).plan)
         return redirect("set", saved.planned_set_id)
-    return _page(request, form, context | {"back": reverse("set", args=[pk]), "back_to": found})
+    context = {"heading": heading, "plan": before, "back": reverse("set", args=[pk])}
+    return _page(request, form, context | {"back_to": planned_set})
 
 
 @may("add", "reading", "planning")
@@ -105,10 +106,13 @@ def _tell(request: HttpRequest, before, after) -> None:
 
 @may("delete", "reading", "planning")
 def reading_delete(request: HttpRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(Reading, pk=pk)
+    # Places belong to everybody who teaches, sets to their workshop.
+    of_places = Reading.objects.filter(planned_set=None)
+    of_sets = own(request.user, Reading.objects.all(), "planned_set__workshop")
+    reading = get_object_or_404(of_places | of_sets, pk=pk)
     where = (
-        reverse("set", args=[found.planned_set_id])
-        if found.planned_set_id
-        else reverse("location", args=[found.location_id])
+        reverse("set", args=[reading.planned_set_id])
+        if reading.planned_set_id
+        else reverse("location", args=[reading.location_id])
     )
-    return delete(request, found, back=where, then=where)
+    return delete(request, reading, back=where, then=where)

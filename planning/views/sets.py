@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied, ValidationError
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
@@ -15,7 +15,7 @@ from planning.models import PlannedSet
 from planning.selectors import draft_inputs, inputs_of
 from planning.services.sets import copy_set, save_set
 from planning.showing import Planned, lines_of, planned, shown
-from workshops.access import may
+from workshops.access import found, found_workshop, may
 from workshops.errors import Stale
 from workshops.models import Workshop
 from workshops.models.base import in_zone
@@ -27,7 +27,7 @@ USUAL_SET = timedelta(minutes=80)  # six people, five minutes each: common pract
 
 @may("view", "plannedset", "planning")
 def sets(request: HttpRequest, pk: int) -> HttpResponse:
-    workshop = get_object_or_404(Workshop, pk=pk)
+    workshop = found_workshop(request, pk)
     rows = workshop.sets.select_related("location").order_by("position", "pk")
     context = {"workshop": workshop, "lines": lines_of(rows, request.house)}
     return render(request, "planning/sets.html", context)
@@ -35,7 +35,7 @@ def sets(request: HttpRequest, pk: int) -> HttpResponse:
 
 @may("add", "plannedset", "planning")
 def set_new(request: HttpRequest, pk: int) -> HttpResponse:
-    workshop = get_object_or_404(Workshop, pk=pk)
+    workshop = found_workshop(request, pk)
     form, lights = _forms(request, PlannedSet(), workshop, initial=_usual(workshop, request.house))
     place = reverse("set-new-plan", args=[pk])
     context = {"workshop": workshop, "preview": place}
@@ -47,17 +47,18 @@ def set_new(request: HttpRequest, pk: int) -> HttpResponse:
 @may("view", "plannedset", "planning")
 def set_page(request: HttpRequest, pk: int) -> HttpResponse:
     rows = PlannedSet.objects.select_related("workshop", "location").prefetch_related("readings")
-    found = get_object_or_404(rows, pk=pk)
+    planned_set = found(request, rows, pk)
     if request.method == "POST" and not request.user.has_perm("planning.change_plannedset"):
         raise PermissionDenied
-    form, lights = _forms(request, found, found.workshop)
+    form, lights = _forms(request, planned_set, planned_set.workshop)
     stored = planned(inputs_of([pk])[pk])
     context = {
-        "workshop": found.workshop,
-        "stored": found,
-        "title": PlannedSet.objects.get(pk=pk).title if request.method == "POST" else found.title,
+        "workshop": planned_set.workshop,
+        "stored": planned_set,
+        # As stored: the record carries what was typed once the form has been read.
+        "title": PlannedSet.objects.values_list("title", flat=True).get(pk=pk),
         "preview": reverse("set-plan", args=[pk]),
-        "readings": list(found.readings.all()),
+        "readings": list(planned_set.readings.all()),
         **shown(stored, request.house),
     }
     return _answer(request, form, lights, context)
@@ -99,25 +100,25 @@ def _answer(request: HttpRequest, form: SetForm, lights, context: dict) -> HttpR
 
 def _tell(request: HttpRequest, saved: PlannedSet) -> None:
     """Say what the plan makes of what was entered."""
-    found = planned(inputs_of([saved.pk])[saved.pk])
+    now = planned(inputs_of([saved.pk])[saved.pk])
     messages.success(request, _("%(record)s is saved.") % {"record": saved.title})
-    if found.plan is None:
+    if now.plan is None:
         text = _("No plan can be made from it yet: %(reason)s")
-        messages.warning(request, text % {"reason": found.reason})
+        messages.warning(request, text % {"reason": now.reason})
 
 
 @require_POST
 @may("view", "plannedset", "planning")
 def set_plan(request: HttpRequest, pk: int) -> HttpResponse:
     """The plan of the form as it stands, nothing saved."""
-    found = get_object_or_404(PlannedSet.objects.select_related("workshop", "location"), pk=pk)
-    return _preview(request, found, found.workshop)
+    planned_set = found(request, PlannedSet.objects.select_related("workshop", "location"), pk)
+    return _preview(request, planned_set, planned_set.workshop)
 
 
 @require_POST
 @may("view", "plannedset", "planning")
 def set_new_plan(request: HttpRequest, pk: int) -> HttpResponse:
-    return _preview(request, PlannedSet(), get_object_or_404(Workshop, pk=pk))
+    return _preview(request, PlannedSet(), found_workshop(request, pk))
 
 
 def _preview(request: HttpRequest, record: PlannedSet, workshop: Workshop) -> HttpResponse:
@@ -131,10 +132,10 @@ def _draft(request: HttpRequest, form: SetForm, lights) -> dict:
     if not (form.is_valid() & lights.is_valid()):
         return {"plan": None, "reason": "", "waits": _faults(form, lights)}
     try:
-        found = planned(draft_inputs(form.instance, lights.lights()))
+        drafted = planned(draft_inputs(form.instance, lights.lights()))
     except ValidationError as refusal:
-        found = Planned(None, None, " ".join(refusal.messages))
-    return shown(found, request.house)
+        drafted = Planned(None, None, " ".join(refusal.messages))
+    return shown(drafted, request.house)
 
 
 def _faults(form: SetForm, lights) -> list[str]:
@@ -172,14 +173,14 @@ def _naive(at: datetime, zone: str) -> datetime:
 @require_POST
 @may("add", "plannedset", "planning")
 def set_copy(request: HttpRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(PlannedSet, pk=pk)
-    made = copy_set(by=request.user, planned_set=found)
+    planned_set = found(request, PlannedSet, pk)
+    made = copy_set(by=request.user, planned_set=planned_set)
     messages.success(request, _("%(record)s is a copy: change what differs.") % {"record": made})
     return redirect("set", made.pk)
 
 
 @may("delete", "plannedset", "planning")
 def set_delete(request: HttpRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(PlannedSet, pk=pk)
-    then = reverse("sets", args=[found.workshop_id])
-    return delete(request, found, back=reverse("set", args=[pk]), then=then)
+    planned_set = found(request, PlannedSet, pk)
+    then = reverse("sets", args=[planned_set.workshop_id])
+    return delete(request, planned_set, back=reverse("set", args=[pk]), then=then)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.text import slugify
 from django.utils.translation import gettext as _
@@ -12,19 +12,18 @@ from django.utils.translation import gettext as _
 from planning.models import PlannedSet
 from planning.selectors import sets_of
 from planning.sheets.options import PAPERS, print_options
-from workshops.access import may
-from workshops.models import Workshop
+from workshops.access import found, found_workshop, may
 
 
 @may("view", "plannedset", "planning")
 def set_sheet(request: HttpRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(PlannedSet, pk=pk)
-    return _pdf(request, [found.pk], back=reverse("set", args=[pk]), name="")
+    planned_set = found(request, PlannedSet, pk)
+    return _pdf(request, [planned_set.pk], back=reverse("set", args=[pk]), name="")
 
 
 @may("view", "plannedset", "planning")
 def workshop_sheets(request: HttpRequest, pk: int) -> HttpResponse:
-    workshop = get_object_or_404(Workshop, pk=pk)
+    workshop = found_workshop(request, pk)
     back = reverse("sets", args=[pk])
     name = f"set-sheets-{slugify(workshop.title)[:60] or pk}.pdf"
     return _pdf(request, sets_of(pk), back=back, name=name)

@@ -5,12 +5,20 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from planning.todo import days_to_come, steps
+from workshops.access import sees_all
 
 SHOWN = 5  # workshops whose plans are looked at; the others stand in the list
 
 
 def start(request: HttpRequest) -> HttpResponse:
     """Say what needs doing next; the first steps go on until a second set is planned."""
-    days = days_to_come(timezone.now(), request.house, most=SHOWN)
-    context = {"days": days, "steps": steps(), "zone": request.house.timezone_name}
+    all_seen, teaches = sees_all(request.user), request.user.has_perm("workshops.view_workshop")
+    now, rules = timezone.now(), request.house
+    context = {
+        "days": days_to_come(request.user, now, rules, most=SHOWN) if teaches else [],
+        "steps": steps() if all_seen else [],
+        "teaches": teaches,
+        "mends": all_seen,  # what is lacking is on pages of the office
+        "zone": rules.timezone_name,
+    }
     return render(request, "planning/start.html", context)

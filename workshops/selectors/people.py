@@ -6,9 +6,10 @@ from workshops.models import Booking, Person
 from workshops.selectors.search import search
 
 
-def people(question: str = "") -> QuerySet[Person]:
+def people(question: str = "", among: QuerySet[Person] | None = None) -> QuerySet[Person]:
     """Return the people a question finds, by name, with their number of cameras as ``bodies``."""
-    rows = Person.objects.annotate(bodies=Count("cameras", distinct=True)).order_by("name", "pk")
+    rows = Person.objects.all() if among is None else among
+    rows = rows.annotate(bodies=Count("cameras", distinct=True)).order_by("name", "pk")
     return search(rows, question, "name", "email", "phone", "notes", "cameras__name")
 
 

@@ -3,13 +3,13 @@
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
-from workshops.access import asked, may
+from workshops.access import asked, found, found_workshop, may
 from workshops.forms.bookings import BookingForm, BookingNewForm
 from workshops.models import Booking, Workshop
 from workshops.selectors.people import people
@@ -20,7 +20,7 @@ from workshops.views.edit import answer
 
 @may("add", "booking")
 def booking_new(request: HttpRequest, pk: int) -> HttpResponse:
-    workshop = get_object_or_404(Workshop, pk=pk)
+    workshop = found_workshop(request, pk)
     back = reverse("workshop", args=[pk])
 
     form = BookingNewForm(
@@ -65,7 +65,7 @@ def _seats_in_words(workshop: Workshop) -> str:
 
 @may("change", "booking")
 def booking_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    booking = _found(pk)
+    booking = _found(request, pk)
     back = reverse("workshop", args=[booking.workshop_id])
     return answer(
         request,
@@ -87,14 +87,14 @@ def booking_edit(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 @may("change", "booking")
 def booking_confirm(request: HttpRequest, pk: int) -> HttpResponse:
-    booking = _found(pk)
+    booking = _found(request, pk)
     return _done(request, booking, lambda: confirm_booking(by=request.user, booking=booking))
 
 
 @require_POST
 @may("change", "booking")
 def booking_cancel(request: HttpRequest, pk: int) -> HttpResponse:
-    booking = _found(pk)
+    booking = _found(request, pk)
     return _done(
         request,
         booking,
@@ -102,8 +102,8 @@ def booking_cancel(request: HttpRequest, pk: int) -> HttpResponse:
     )
 
 
-def _found(pk: int) -> Booking:
-    return get_object_or_404(Booking.objects.select_related("workshop", "person"), pk=pk)
+def _found(request: HttpRequest, pk: int) -> Booking:
+    return found(request, Booking.objects.select_related("workshop", "person"), pk)
 
 
 def _done(request: HttpRequest, booking: Booking, act) -> HttpResponse:

@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from workshops.access import asked, may
+from workshops.access import asked, may, own
 from workshops.coordinates import Coordinates, show
 from workshops.forms.locations import LocationForm
 from workshops.models import Location
@@ -56,7 +56,7 @@ def location(request: HttpRequest, pk: int) -> HttpResponse:
         "tides": tides_of(found, since),
         "old_tides": found.tide_points.filter(at__lt=since).count() if since else 0,
         "landmarks": found.landmarks.all(),
-        "coming": coming_at(found, now),
+        "coming": own(request.user, coming_at(found, now), "pk"),
     }
     return render(request, "workshops/location.html", context)
 

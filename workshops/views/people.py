@@ -6,24 +6,24 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
-from workshops.access import asked, may
+from workshops.access import asked, may, own, own_people
 from workshops.forms.people import CameraForm, PersonForm
-from workshops.models import CameraBody, Person
+from workshops.models import CameraBody
 from workshops.selectors.people import bookings_of, people
 from workshops.views.edit import LIST_LENGTH, answer, delete, saved_by
 
 
 @may("view", "person")
 def people_list(request: HttpRequest) -> HttpResponse:
-    rows = people(asked(request))
+    rows = people(asked(request), own_people(request.user))
     page = Paginator(rows, LIST_LENGTH).get_page(request.GET.get("page"))
     return render(request, "workshops/people.html", {"page": page, "asked": asked(request)})
 
 
 @may("view", "person")
 def person(request: HttpRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(Person.objects.prefetch_related("cameras"), pk=pk)
-    context = {"person": found, "bookings": bookings_of(found)}
+    found = get_object_or_404(own_people(request.user).prefetch_related("cameras"), pk=pk)
+    context = {"person": found, "bookings": own(request.user, bookings_of(found))}
     return render(request, "workshops/person.html", context)
 
 
@@ -41,7 +41,7 @@ def person_new(request: HttpRequest) -> HttpResponse:
 
 @may("change", "person")
 def person_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(Person, pk=pk)
+    found = get_object_or_404(own_people(request.user), pk=pk)
     back = reverse("person", args=[pk])
     return answer(
         request,
@@ -60,13 +60,13 @@ def person_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 @may("delete", "person")
 def person_delete(request: HttpRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(Person, pk=pk)
+    found = get_object_or_404(own_people(request.user), pk=pk)
     return delete(request, found, back=reverse("person", args=[pk]), then=reverse("people"))
 
 
 @may("add", "camerabody")
 def camera_new(request: HttpRequest, pk: int) -> HttpResponse:
-    owner = get_object_or_404(Person, pk=pk)
+    owner = get_object_or_404(own_people(request.user), pk=pk)
     back = reverse("person", args=[pk])
     camera = CameraBody(owner=owner)
     return answer(
@@ -85,7 +85,7 @@ def camera_new(request: HttpRequest, pk: int) -> HttpResponse:
 
 @may("change", "camerabody")
 def camera_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    camera = get_object_or_404(CameraBody.objects.select_related("owner"), pk=pk)
+    camera = _camera(request, pk)
     back = reverse("person", args=[camera.owner_id])
     return answer(
         request,
@@ -102,8 +102,13 @@ def camera_edit(request: HttpRequest, pk: int) -> HttpResponse:
     )
 
 
+def _camera(request: HttpRequest, pk: int) -> CameraBody:
+    rows = CameraBody.objects.filter(owner__in=own_people(request.user))
+    return get_object_or_404(rows.select_related("owner"), pk=pk)
+
+
 @may("delete", "camerabody")
 def camera_delete(request: HttpRequest, pk: int) -> HttpResponse:
-    camera = get_object_or_404(CameraBody.objects.select_related("owner"), pk=pk)
+    camera = _camera(request, pk)
     then = reverse("person", args=[camera.owner_id])
     return delete(request, camera, back=reverse("camera-edit", args=[pk]), then=then)

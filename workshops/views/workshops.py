@@ -2,12 +2,12 @@
 
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from workshops.access import asked, may
+from workshops.access import asked, found_workshop, may, own
 from workshops.forms.workshops import KitListForm, WorkshopForm
 from workshops.models import Booking, Workshop
 from workshops.models.base import in_zone
@@ -27,7 +27,9 @@ from workshops.views.edit import LIST_LENGTH, answer, delete
 
 @may("view", "workshop")
 def workshops(request: HttpRequest) -> HttpResponse:
-    ahead, past = split_by_time(workshop_list(asked(request)), timezone.now())
+    ahead, past = split_by_time(
+        own(request.user, workshop_list(asked(request)), "pk"), timezone.now()
+    )
     page = Paginator(past, LIST_LENGTH).get_page(request.GET.get("page"))
     # What is to come stands on the first part only; the rest of the list is the past.
     context = {"ahead": ahead if page.number == 1 else None, "page": page, "asked": asked(request)}
@@ -36,7 +38,7 @@ def workshops(request: HttpRequest) -> HttpResponse:
 
 @may("view", "workshop")
 def workshop(request: HttpRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(with_parts(Workshop.objects.select_related("terms")), pk=pk)
+    found = found_workshop(request, pk, with_parts(Workshop.objects.select_related("terms")))
     live = live_bookings(found)
     kit = kit_list(found)
     confirmed = sum(one.state == Booking.State.CONFIRMED for one in live)
@@ -71,7 +73,7 @@ def workshop_new(request: HttpRequest) -> HttpResponse:
 
 @may("change", "workshop")
 def workshop_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(Workshop, pk=pk)
+    found = found_workshop(request, pk)
     context = {
         "heading": str(found),
         "back": reverse("workshop", args=[pk]),
@@ -104,7 +106,7 @@ def _edit(request: HttpRequest, form: WorkshopForm, context: dict) -> HttpRespon
 
 @may("delete", "workshop")
 def workshop_delete(request: HttpRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(Workshop, pk=pk)
+    found = found_workshop(request, pk)
     return delete(
         request,
         found,
@@ -116,7 +118,7 @@ def workshop_delete(request: HttpRequest, pk: int) -> HttpResponse:
 
 @may("change", "workshop")
 def workshop_kit(request: HttpRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(Workshop, pk=pk)
+    found = found_workshop(request, pk)
     form = KitListForm(request.POST or None, instance=found, house=request.house)
     return answer(
         request,

@@ -8,6 +8,7 @@ from django.db import DatabaseError
 
 from workshops import archive
 from workshops.errors import Refused
+from workshops.models import User
 from workshops.services.accounts import create_user
 
 INTERRUPTED = 130  # what shells give a program ended by Ctrl-C
