@@ -376,6 +376,13 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 ("issued_on", models.DateField(verbose_name="issued on")),
+                (
+                    "issuer",
+                    models.TextField(
+                        help_text="Name, address and tax number of the house as they were.",
+                        verbose_name="issued by",
+                    ),
+                ),
                 ("addressee", models.TextField(verbose_name="addressee")),
                 ("description", models.TextField(verbose_name="for")),
                 ("currency", models.CharField(max_length=3, verbose_name="currency")),
@@ -414,6 +421,10 @@ class Migration(migrations.Migration):
                         to="workshops.invoice",
                         verbose_name="takes back",
                     ),
+                ),
+                (
+                    "request_key",
+                    models.UUIDField(blank=True, editable=False, null=True, unique=True),
                 ),
             ],
             options={

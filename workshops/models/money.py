@@ -73,6 +73,9 @@ class Invoice(Record):
     )
     number = models.CharField(_("number"), max_length=40, unique=True, editable=False)
     issued_on = models.DateField(_("issued on"))
+    issuer = models.TextField(
+        _("issued by"), help_text=_("Name, address and tax number of the house as they were.")
+    )
     addressee = models.TextField(_("addressee"))
     description = models.TextField(_("for"))
     currency = models.CharField(_("currency"), max_length=3)
@@ -93,6 +96,7 @@ class Invoice(Record):
         related_name="credited_by",
         verbose_name=_("takes back"),
     )
+    request_key = models.UUIDField(null=True, blank=True, unique=True, editable=False)
 
     part_of = ("booking",)
 
