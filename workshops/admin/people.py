@@ -15,10 +15,11 @@ class CameraInline(admin.StackedInline):
             None,
             {
                 "fields": (
-                    "name",
-                    ("sync_s", "fastest_shutter_s", "curtain_s"),
+                    ("name", "firmware"),
+                    ("sync_s", "sync_known", "fastest_shutter_s", "curtain_s"),
                     ("lowest_iso", "sensor_width_mm", "sensor_height_mm"),
-                    ("shoe", "centre_contact", "electronic_only", "flash_system"),
+                    ("shoe", "centre_contact", "pc_socket"),
+                    ("electronic_only", "leaf_shutter", "flash_system"),
                 )
             },
         ),
@@ -39,8 +40,12 @@ class PersonAdmin(AuditedAdmin):
             {
                 "fields": (
                     "experience",
+                    "goal",
+                    "equipment",
+                    "own_trigger",
                     "access_needs",
                     "dietary",
+                    "swims",
                     "photo_consent",
                 )
             },

@@ -14,7 +14,8 @@ class PersonForm(RecordForm):
     sections = (
         (_("Who"), ("name", ("email", "phone"), "language")),
         (_("In an emergency"), (("emergency_name", "emergency_phone"),)),
-        (_("On the day"), ("experience", "access_needs", "dietary")),
+        (_("What they know and bring"), ("experience", "goal", "equipment", "own_trigger")),
+        (_("On the day"), ("access_needs", ("dietary", "swims"))),
         (_("Pictures"), ("photo_consent",)),
         (
             _("Under 18"),
@@ -32,15 +33,27 @@ class PersonForm(RecordForm):
         self.fields["language"].choices = language_choices(self.instance.language)
         if not self.instance.pk:
             self.initial["language"] = self.rebuilt_with["house"].language
-        for name in ("experience", "access_needs", "notes"):
+        for name in ("experience", "equipment", "access_needs", "notes"):
             self.fields[name].widget.attrs["rows"] = 3
 
 
 class CameraForm(RecordForm):
     sections = (
-        (_("The body"), ("name", ("sensor_width_mm", "sensor_height_mm"), "flash_system")),
-        (_("Its shutter"), (("sync_s", "fastest_shutter_s"), "curtain_s", "electronic_only")),
-        (_("Flash and film speed"), ("shoe", "centre_contact", "lowest_iso")),
+        (
+            _("The body"),
+            (("name", "firmware"), ("sensor_width_mm", "sensor_height_mm"), "flash_system"),
+        ),
+        (
+            _("Its shutter"),
+            (
+                ("sync_s", "fastest_shutter_s"),
+                "sync_known",
+                "curtain_s",
+                "electronic_only",
+                "leaf_shutter",
+            ),
+        ),
+        (_("Flash and film speed"), (("shoe", "pc_socket"), "centre_contact", "lowest_iso")),
     )
 
     class Meta:

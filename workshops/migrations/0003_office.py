@@ -536,6 +536,10 @@ class Migration(migrations.Migration):
                     "used_at",
                     models.DateTimeField(blank=True, null=True, verbose_name="last opened"),
                 ),
+                (
+                    "answered_at",
+                    models.DateTimeField(blank=True, null=True, verbose_name="answered"),
+                ),
             ],
             options={
                 "verbose_name": "signed link",
@@ -1188,6 +1192,93 @@ class Migration(migrations.Migration):
             model_name="house",
             constraint=workshops.models.base.Within(
                 field="tax_percent", high=100, low=0, name="house_tax_percent_range"
+            ),
+        ),
+        migrations.AddField(
+            model_name="camerabody",
+            name="firmware",
+            field=models.CharField(blank=True, max_length=60, verbose_name="firmware"),
+        ),
+        migrations.AddField(
+            model_name="camerabody",
+            name="leaf_shutter",
+            field=models.BooleanField(
+                default=False,
+                help_text="A shutter in the lens: flash works at far shorter times.",
+                verbose_name="leaf shutter",
+            ),
+        ),
+        migrations.AddField(
+            model_name="camerabody",
+            name="pc_socket",
+            field=models.BooleanField(
+                blank=True,
+                help_text="A trigger can hang on it by a cord where the shoe fails.",
+                null=True,
+                verbose_name="PC sync socket",
+            ),
+        ),
+        migrations.AddField(
+            model_name="camerabody",
+            name="sync_known",
+            field=models.BooleanField(
+                default=True,
+                help_text="Untick while it is assumed: look it up, or try it before the first set.",
+                verbose_name="sync speed known",
+            ),
+        ),
+        migrations.AddField(
+            model_name="person",
+            name="equipment",
+            field=models.TextField(
+                blank=True,
+                help_text="Lenses, ND filters and their thread, the kind of memory card.",
+                verbose_name="what else they bring",
+            ),
+        ),
+        migrations.AddField(
+            model_name="person",
+            name="goal",
+            field=models.CharField(
+                blank=True,
+                help_text="What they want to take home, in one line.",
+                max_length=200,
+                verbose_name="goal",
+            ),
+        ),
+        migrations.AddField(
+            model_name="person",
+            name="own_trigger",
+            field=models.CharField(
+                blank=True,
+                help_text="Whether they have one, and what radio system it speaks.",
+                max_length=120,
+                verbose_name="own trigger",
+            ),
+        ),
+        migrations.AddField(
+            model_name="person",
+            name="swims",
+            field=models.CharField(
+                choices=[("unasked", "not asked yet"), ("yes", "yes"), ("no", "no")],
+                default="unasked",
+                help_text="Asked where a place has water.",
+                max_length=8,
+                verbose_name="can swim",
+            ),
+        ),
+        migrations.AlterField(
+            model_name="auditentry",
+            name="action",
+            field=models.CharField(
+                choices=[
+                    ("created", "created"),
+                    ("changed", "changed"),
+                    ("deleted", "deleted"),
+                    ("read", "read"),
+                ],
+                max_length=8,
+                verbose_name="action",
             ),
         ),
         # Empty at first: one default would be the same for every workshop there is.

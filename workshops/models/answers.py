@@ -26,7 +26,7 @@ class MedicalAnswers(Record):
     text = EncryptedTextField(_("answers"))
     answered_at = models.DateTimeField(_("answered"))
 
-    audit_hides = ("text",)
+    audit_hides = ("person", "text")
 
     class Meta:
         verbose_name = _("medical answers")

@@ -12,6 +12,7 @@ class AuditEntry(models.Model):
         CREATED = "created", _("created")
         CHANGED = "changed", _("changed")
         DELETED = "deleted", _("deleted")
+        READ = "read", _("read")  # only what is told in confidence
 
     at = models.DateTimeField(_("at"), auto_now_add=True)
     who = models.ForeignKey(

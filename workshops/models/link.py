@@ -52,6 +52,7 @@ class SignedLink(Record):
     expires_at = models.DateTimeField(_("runs out"), null=True, blank=True)
     revoked_at = models.DateTimeField(_("revoked"), null=True, blank=True)
     used_at = models.DateTimeField(_("last opened"), null=True, blank=True)
+    answered_at = models.DateTimeField(_("answered"), null=True, blank=True)
 
     class Meta:
         verbose_name = _("signed link")

@@ -40,12 +40,36 @@ class Person(Record):
         blank=True,
         help_text=_("Manual exposure? Flash off the camera before? The goal in one sentence."),
     )
+    goal = models.CharField(
+        _("goal"),
+        max_length=200,
+        blank=True,
+        help_text=_("What they want to take home, in one line."),
+    )
+    equipment = models.TextField(
+        _("what else they bring"),
+        blank=True,
+        help_text=_("Lenses, ND filters and their thread, the kind of memory card."),
+    )
+    own_trigger = models.CharField(
+        _("own trigger"),
+        max_length=120,
+        blank=True,
+        help_text=_("Whether they have one, and what radio system it speaks."),
+    )
     access_needs = models.TextField(
         _("access needs"),
         blank=True,
         help_text=_("Walking, standing, lifting, hearing, sight and colour vision, left-handed."),
     )
     dietary = models.CharField(_("dietary"), max_length=200, blank=True)
+    swims = models.CharField(
+        _("can swim"),
+        max_length=8,
+        choices=Consent.choices,
+        default=Consent.UNASKED,
+        help_text=_("Asked where a place has water."),
+    )
     photo_consent = models.CharField(
         _("may be in pictures of the day"),
         max_length=8,
@@ -111,9 +135,15 @@ class CameraBody(Record):
         Person, on_delete=models.CASCADE, related_name="cameras", verbose_name=_("owner")
     )
     name = models.CharField(_("make and model"), max_length=120)
+    firmware = models.CharField(_("firmware"), max_length=60, blank=True)
     sync_s = ShutterField(
         _("flash sync speed"),
         help_text=_("Fastest shutter for flash, from the manual: 1/160 to 1/250, old ones 1/60."),
+    )
+    sync_known = models.BooleanField(
+        _("sync speed known"),
+        default=True,
+        help_text=_("Untick while it is assumed: look it up, or try it before the first set."),
     )
     fastest_shutter_s = ShutterField(
         _("fastest shutter"), default="1/4000", help_text=_("Mechanical: usually 1/4000 or 1/8000.")
@@ -144,6 +174,17 @@ class CameraBody(Record):
         _("centre contact"),
         default=True,
         help_text=_("Untick if the shoe lacks the middle contact: simple triggers never fire."),
+    )
+    pc_socket = models.BooleanField(
+        _("PC sync socket"),
+        null=True,
+        blank=True,
+        help_text=_("A trigger can hang on it by a cord where the shoe fails."),
+    )
+    leaf_shutter = models.BooleanField(
+        _("leaf shutter"),
+        default=False,
+        help_text=_("A shutter in the lens: flash works at far shorter times."),
     )
     electronic_only = models.BooleanField(
         _("electronic shutter only"),
