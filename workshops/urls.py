@@ -10,12 +10,14 @@ from django.utils.translation import gettext_lazy as _
 from workshops.views import (
     accounts,
     bookings,
+    history,
     house,
     kit,
     locations,
     people,
     place_parts,
     roles,
+    staff,
     workshops,
 )
 
@@ -40,6 +42,11 @@ urlpatterns = [
         accounts.PasswordResetConfirm.as_view(),
         name="password-reset-confirm",
     ),
+    path("accounts/", staff.accounts, name="accounts"),
+    path("accounts/new/", staff.account_new, name="account-new"),
+    path("accounts/<int:pk>/", staff.account_edit, name="account-edit"),
+    path("accounts/<int:pk>/invite/", staff.account_invite, name="account-invite"),
+    path("history/<str:kind>/<int:pk>/", history.record_history, name="history"),
     path("house/", house.house_edit, name="house"),
     path("people/", people.people_list, name="people"),
     path("people/new/", people.person_new, name="person-new"),

@@ -19,10 +19,29 @@ OPEN = {
 }  # fmt: skip
 # Routes of one's own account: no right beyond being logged in.
 OWN = {"start", "account", "password-change", "log-out"}
+# What an instructor opens of the own workshops; of anybody else's it is not found.
+TEACHES = {
+    "workshop", "workshop-sheets", "sets", "set-new", "set-new-plan", "set", "set-plan",
+    "set-sheet", "set-copy", "set-delete", "reading-new", "reading-delete", "person",
+    "camera-new", "camera-edit",
+}  # fmt: skip
+# What every instructor opens: lists bounded to the own workshops, places and kit of the house.
+TEACHES_ALL = {
+    "workshops", "people", "locations", "location-new", "location", "location-edit",
+    "location-delete", "forecast-new", "forecast-edit", "forecast-delete", "tide-new",
+    "tide-delete", "landmark-new", "landmark-edit", "landmark-delete", "recce-reading-new",
+    "horizon-drawing", "horizon-preview", "kit", "kind", "kind-edit", "unit-edit",
+    "guide-number-new", "guide-number-delete",
+}  # fmt: skip
+# What a helper opens of the own workshops.
+HELPS: set[str] = set()
+HELPS_ALL: set[str] = set()
+# Read by whoever leads the workshop, and by nobody else.
+LEADS: set[str] = set()
 # Routes that only do something: they answer POST alone.
 POST_ONLY = {
-    "log-out", "booking-confirm", "booking-cancel", "set-copy", "set-plan", "set-new-plan",
-    "horizon-preview",
+    "log-out", "account-invite", "booking-confirm", "booking-cancel", "set-copy", "set-plan",
+    "set-new-plan", "horizon-preview",
 }  # fmt: skip
 # Routes that answer with something other than a page.
 NO_PAGE = {"set-sheet", "workshop-sheets", "healthz", "favicon", "horizon-drawing"}
@@ -30,6 +49,7 @@ NO_PAGE = {"set-sheet", "workshop-sheets", "healthz", "favicon", "horizon-drawin
 KINDS = ("strobe", "modifier", "stand", "trigger", "nd-filter")
 # The record an address speaks of: by the whole name, else by what stands before the last dash.
 RECORD = {
+    "account": models.User,
     "workshop": models.Workshop,
     "workshop-kit": models.Workshop,
     "workshop-sheets": models.Workshop,
@@ -64,7 +84,10 @@ RECORD = {
 # Shown for every record there is, because their pages differ most from one to the next.
 EACH = {"set", "workshop", "booking"}
 WORDS = {"kind-new-of": [{"what": what} for what in KINDS]}
-FIXED = {"password-reset-confirm": [{"uidb64": "MQ", "token": "used-up"}]}
+FIXED = {
+    "history": [{"kind": "workshops.house", "pk": 1}],
+    "password-reset-confirm": [{"uidb64": "MQ", "token": "used-up"}],
+}
 
 
 @dataclass(frozen=True)

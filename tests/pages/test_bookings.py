@@ -200,19 +200,6 @@ def test_the_list_of_people_is_shortened_by_a_search(office, workshop):
     assert "Bo Lund" not in page
 
 
-def test_an_account_that_may_not_enter_people_chooses_known_ones_only(client, workshop):
-    from django.contrib.auth.models import Permission
-
-    user = make.UserFactory(is_superuser=False)
-    user.user_permissions.set(Permission.objects.filter(codename="add_booking"))
-    client.force_login(user)
-    page = client.get(reverse("booking-new", args=[workshop.pk]))
-    assert page.status_code == 200
-    assert "name" not in filled(page)
-    assert booked(client, workshop, name="Ana").status_code == 422
-    assert not Person.objects.exists()
-
-
 def test_a_booking_is_changed_with_a_camera_on_loan_and_what_was_tried(office, workshop):
     booking, loan = seated(workshop), make.CameraFactory(name="Loan body")
     trigger = make.UnitFactory(tag="T1")

@@ -7,11 +7,23 @@ from django.urls import reverse
 
 from planning.models import PlannedSet
 from tests import factories as make
-from tests.pages.routes import NO_PAGE, OPEN, OWN, POST_ONLY, addresses, record_of, routes
+from tests.pages.routes import (
+    HELPS,
+    HELPS_ALL,
+    LEADS,
+    NO_PAGE,
+    OPEN,
+    OWN,
+    POST_ONLY,
+    TEACHES,
+    TEACHES_ALL,
+    addresses,
+    record_of,
+    routes,
+)
 from tests.records.browser import filled
 from workshops.models import AuditEntry, House, Location, Person, Workshop
 from workshops.models.base import Record
-from workshops.services.accounts import give_records
 
 pytestmark = pytest.mark.django_db
 
@@ -27,12 +39,14 @@ def day():
     planned, place = light.planned_set, light.planned_set.location
     make.ReadingFactory(planned_set=planned)
     make.BookingFactory(workshop=planned.workshop)
-    make.RoleFactory(workshop=planned.workshop)
+    # The first person there is: whose page stands for everybody's of the workshop.
+    make.RoleFactory(workshop=planned.workshop, person=Person.objects.earliest("pk"))
     make.UnitFactory(kind=light.strobe.kitkind_ptr)
     make.GuideNumberReadingFactory(strobe=light.strobe)
     make.LandmarkFactory(location=place)
     make.ForecastFactory(location=place)
     make.TidePointFactory(location=place)
+    make.UserFactory(email="first@example.org")
     assert {one.name for one in addresses()} == set(routes())
     return planned
 
@@ -57,9 +71,40 @@ def guest():
 
 
 @pytest.fixture
-def instructor():
-    user = make.UserFactory(email="ines@example.org", is_superuser=False)
-    return logged_in(give_records(by=None, user=user))
+def instructor(day):
+    return named(day.workshop, "instructor", "lead", "ines@example.org")
+
+
+@pytest.fixture
+def instructor_elsewhere(day):
+    return named(make.WorkshopFactory(), "instructor", "lead", "ivo@example.org")
+
+
+@pytest.fixture
+def helper(day):
+    return named(day.workshop, "helper", "helper", "hal@example.org")
+
+
+@pytest.fixture
+def helper_elsewhere(day):
+    return named(make.WorkshopFactory(), "helper", "helper", "hugh@example.org")
+
+
+@pytest.fixture
+def clerk(day):
+    """Of the office, and no administrator."""
+    return logged_in(
+        make.UserFactory(email="clerk@example.org", is_staff=False, is_superuser=False)
+    )
+
+
+def named(workshop, role: str, part: str, email: str) -> Client:
+    """Return the log-in of an account of that role whose person has that part in a workshop."""
+    person = make.PersonFactory()
+    make.RoleFactory(workshop=workshop, person=person, role=part)
+    return logged_in(
+        make.UserFactory(email=email, role=role, person=person, is_staff=False, is_superuser=False)
+    )
 
 
 def everything() -> dict[str, list]:
@@ -86,7 +131,7 @@ def test_a_stranger_sees_the_log_in_and_nothing_else(day):
     assert everything() == before
 
 
-def test_an_account_without_rights_sees_its_own_pages_only(day, guest):
+def test_an_account_without_a_role_sees_its_own_pages_only(day, guest):
     before = everything()
     for one in addresses():
         if one.name in POST_ONLY:
@@ -100,19 +145,70 @@ def test_an_account_without_rights_sees_its_own_pages_only(day, guest):
     assert everything() == before
 
 
-@pytest.mark.parametrize("account", ["office", "instructor"])
-def test_whoever_keeps_the_records_opens_every_page(day, account, request):
+# Of whom an address answers what: found, forbidden, or not there for this account.
+OPENS, NOT_ALLOWED, FORBIDDEN, NOT_FOUND = 200, 405, 403, 404
+
+
+def expected(account: str, name: str) -> int:
+    """Return what an account is answered at an address of that name, asked with GET."""
+    opens = NOT_ALLOWED if name in POST_ONLY else OPENS
+    if name in OPEN | OWN:
+        return opens
+    if name in LEADS:
+        return opens if account == "instructor" else FORBIDDEN
+    if account in ("office", "clerk"):
+        return opens
+    bounded, shared = {
+        "instructor": (TEACHES | HELPS, TEACHES_ALL | HELPS_ALL),
+        "helper": (HELPS, HELPS_ALL),
+    }.get(account.partition("_")[0], (set(), set()))
+    if name in shared:
+        return opens
+    if name not in bounded:
+        return FORBIDDEN
+    return NOT_FOUND if account.endswith("elsewhere") else opens
+
+
+ACCOUNTS = (
+    "office", "clerk", "instructor", "instructor_elsewhere", "helper", "helper_elsewhere", "guest",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("account", ACCOUNTS)
+def test_every_account_opens_what_its_role_opens_and_nothing_else(day, account, request):
+    places = addresses()  # of the day, before the account brings a workshop of its own
     client = request.getfixturevalue(account)
-    for one in addresses():
-        answer = client.get(one.path)
+    for one in places:
+        if one.name in LEADS_ON:
+            continue
+        answer, wanted = client.get(one.path), expected(account, one.name)
         if one.name in POST_ONLY:
-            assert answer.status_code == 405, one
-        elif one.name in LEADS_ON:
-            assert answer.headers["Location"] == LEADS_ON[one.name]
-        else:
-            assert answer.status_code == 200, one
+            # Whether the method or the right is asked first makes no difference to anybody.
+            assert answer.status_code in (NOT_ALLOWED, wanted), one
+            continue
+        assert answer.status_code == wanted, one
+        if wanted == OPENS:
             is_page = answer.headers["Content-Type"] == "text/html; charset=utf-8"
             assert is_page == (one.name not in NO_PAGE), one
+
+
+@pytest.mark.parametrize("account", ACCOUNTS[3:])
+def test_whoever_may_not_open_a_page_changes_nothing_by_sending_its_form(day, account, request):
+    places = addresses()
+    client = request.getfixturevalue(account)
+    before = everything()
+    for one in places:
+        wanted = expected(account, one.name)
+        if one.name in OPEN | OWN or wanted == OPENS:
+            continue
+        answer = client.post(one.path)
+        if wanted in (FORBIDDEN, NOT_FOUND):
+            assert answer.status_code == wanted, one
+    shared = TEACHES_ALL if account.startswith("instructor") else set()
+    for one in places:
+        if one.name in POST_ONLY and one.name not in OPEN | OWN | shared:
+            assert client.post(one.path).status_code in (FORBIDDEN, NOT_FOUND), one
+    assert everything() == before
 
 
 def test_looking_changes_nothing(day, office):
@@ -157,13 +253,13 @@ def edited_record(name: str):
 
 
 @pytest.mark.parametrize("name", ["person", "location", "set", "workshop", "house"])
-def test_the_second_of_two_edits_sees_both_and_may_save_knowingly(day, office, instructor, name):
+def test_the_second_of_two_edits_sees_both_and_may_save_knowingly(day, office, clerk, name):
     route, model, field = edited_record(name)
     record = model.objects.order_by("pk").first()
     page = reverse(route, kwargs={"pk": record.pk} if routes()[route] else {})
-    slow, quick = filled(office.get(page)), filled(instructor.get(page))
+    slow, quick = filled(office.get(page)), filled(clerk.get(page))
 
-    assert instructor.post(page, quick | {field: "The quick one"}).status_code == 302
+    assert clerk.post(page, quick | {field: "The quick one"}).status_code == 302
     refused = office.post(page, slow | {field: "The slow one"})
     assert refused.status_code == 409
     shown = refused.content.decode()

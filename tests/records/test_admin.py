@@ -5,7 +5,6 @@ from datetime import UTC, datetime
 
 import pytest
 from django.contrib import admin
-from django.contrib.auth.models import Permission
 from django.urls import reverse
 
 from planning.models import PlannedLight, PlannedSet, Reading
@@ -301,14 +300,3 @@ def test_an_aperture_that_is_none_stays_in_the_form_with_what_to_enter(office, m
     body = new_set(office, planned, widest_f_number=mark).content.decode()
     assert f'name="widest_f_number" value="{mark}"' in body
     assert "enter it like f/11 or 11" in body
-
-
-def test_sets_are_printed_from_workshops_only_by_who_may_see_sets(client):
-    make.WorkshopFactory()
-    user = make.UserFactory(is_superuser=False)
-    client.force_login(user)
-    for codename, offered in (("view_workshop", False), ("view_plannedset", True)):
-        user.user_permissions.add(Permission.objects.get(codename=codename))
-        page = client.get(url(Workshop, "changelist"))
-        assert page.status_code == 200
-        assert ('value="print_workshops"' in page.content.decode()) is offered

@@ -83,6 +83,11 @@ class RecordForm(FigureForm):
         if self.instance.pk and self.instance.changed_at:
             self.initial["seen"] = self.instance.changed_at.isoformat()
 
+    @property
+    def history_kind(self) -> str:
+        """The label of the record's model, for the page of its changes; empty for a new one."""
+        return self.instance._meta.label_lower if self.instance.pk else ""
+
     def clean_seen(self) -> datetime | None:
         """Return the instant the reader's version dates from; None for a new record."""
         try:
