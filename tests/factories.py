@@ -4,6 +4,7 @@ Every factory makes a valid record; a test names only what it is about.
 """
 
 from datetime import UTC, datetime, timedelta
+from decimal import Decimal
 
 import factory
 
@@ -152,6 +153,40 @@ class BookingFactory(Record):
 
     class Meta:
         model = models.Booking
+
+
+class PaymentFactory(Record):
+    booking = factory.SubFactory(BookingFactory)
+    kind = "deposit"
+    amount = Decimal("120.00")
+    paid_on = datetime(2027, 4, 1, tzinfo=UTC).date()
+    number = factory.Sequence("R2027-{:04}".format)
+
+    class Meta:
+        model = models.Payment
+
+
+class InvoiceFactory(Record):
+    booking = factory.SubFactory(BookingFactory)
+    number = factory.Sequence("2027-{:04}".format)
+    issued_on = datetime(2027, 4, 1, tzinfo=UTC).date()
+    issuer = "Slate & Tide"
+    addressee = "Attendee"
+    description = "One light at the coast"
+    currency = "EUR"
+    amount = Decimal("240.00")
+
+    class Meta:
+        model = models.Invoice
+
+
+class DayCostFactory(Record):
+    workshop = factory.SubFactory(WorkshopFactory)
+    name = "Model"
+    amount = Decimal("300.00")
+
+    class Meta:
+        model = models.DayCost
 
 
 class BatteryFactory(Record):

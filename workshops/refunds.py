@@ -18,10 +18,15 @@ def whole_days_left(start_at: datetime, now: datetime, timezone_name: str) -> in
     return (start - read) // timedelta(days=1)
 
 
-def refund_share(rows: Iterable[tuple[int, float]], days_left: int) -> float:
-    """Return the share refunded by rows of (days before, share): that of the last day passed.
+def refund_row(rows: Iterable[tuple[int, float]], days_left: int) -> tuple[int, float] | None:
+    """Return the row of (days before, share) that applies: of the last day passed, or None.
 
-    The row with the largest ``days_before`` not above ``days_left`` counts; 0 where there is none.
+    That is the row with the largest ``days_before`` not above ``days_left``.
     """
-    reached = [row for row in rows if row[0] <= days_left]
-    return max(reached)[1] if reached else 0.0
+    return max((row for row in rows if row[0] <= days_left), default=None)
+
+
+def refund_share(rows: Iterable[tuple[int, float]], days_left: int) -> float:
+    """Return the share refunded by the row that applies; 0 where there is none."""
+    row = refund_row(rows, days_left)
+    return row[1] if row else 0.0
