@@ -33,6 +33,15 @@ class HouseForm(RecordForm):
                 ("test_flash_share", "tide_margin_min"),
             ),
         ),
+        (_("Kit is promised"), (("preparation_hours", "return_hours"),)),
+        (
+            _("Spares of the suggested kit list"),
+            (
+                ("heads_per_spare", "stands_per_spare"),
+                ("triggers_per_spare", "least_spare_triggers"),
+                ("spare_cell_sets", "spare_sync_cords"),
+            ),
+        ),
     )
 
     class Meta:

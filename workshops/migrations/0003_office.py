@@ -987,6 +987,52 @@ class Migration(migrations.Migration):
         ),
         migrations.AddField(
             model_name="house",
+            name="heads_per_spare",
+            field=models.PositiveSmallIntegerField(
+                default=2,
+                help_text="And a spare pack for as many. 0: none.",
+                verbose_name="a spare head for every (heads)",
+            ),
+        ),
+        migrations.AddField(
+            model_name="house",
+            name="triggers_per_spare",
+            field=models.PositiveSmallIntegerField(
+                default=3,
+                help_text="0: by the least alone.",
+                verbose_name="a spare trigger for every (triggers)",
+            ),
+        ),
+        migrations.AddField(
+            model_name="house",
+            name="least_spare_triggers",
+            field=models.PositiveSmallIntegerField(
+                default=2, verbose_name="spare triggers, at least"
+            ),
+        ),
+        migrations.AddField(
+            model_name="house",
+            name="stands_per_spare",
+            field=models.PositiveSmallIntegerField(
+                default=3, help_text="0: none.", verbose_name="a spare stand for every (stands)"
+            ),
+        ),
+        migrations.AddField(
+            model_name="house",
+            name="spare_cell_sets",
+            field=models.PositiveSmallIntegerField(
+                default=2, verbose_name="spare sets of cells for each trigger"
+            ),
+        ),
+        migrations.AddField(
+            model_name="house",
+            name="spare_sync_cords",
+            field=models.PositiveSmallIntegerField(
+                default=1, verbose_name="sync cords, as a last resort"
+            ),
+        ),
+        migrations.AddField(
+            model_name="house",
             name="tax_name",
             field=models.CharField(
                 blank=True, help_text="Such as VAT.", max_length=20, verbose_name="name of the tax"
@@ -1186,6 +1232,45 @@ class Migration(migrations.Migration):
             model_name="house",
             constraint=workshops.models.base.Within(
                 field="return_hours", high=720, low=0, name="house_return_hours_range"
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="house",
+            constraint=workshops.models.base.Within(
+                field="heads_per_spare", high=100, low=0, name="house_heads_per_spare_range"
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="house",
+            constraint=workshops.models.base.Within(
+                field="triggers_per_spare", high=100, low=0, name="house_triggers_per_spare_range"
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="house",
+            constraint=workshops.models.base.Within(
+                field="least_spare_triggers",
+                high=100,
+                low=0,
+                name="house_least_spare_triggers_range",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="house",
+            constraint=workshops.models.base.Within(
+                field="stands_per_spare", high=100, low=0, name="house_stands_per_spare_range"
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="house",
+            constraint=workshops.models.base.Within(
+                field="spare_cell_sets", high=10, low=0, name="house_spare_cell_sets_range"
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="house",
+            constraint=workshops.models.base.Within(
+                field="spare_sync_cords", high=100, low=0, name="house_spare_sync_cords_range"
             ),
         ),
         migrations.AddConstraint(

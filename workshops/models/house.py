@@ -142,6 +142,27 @@ class House(Record):
         default=24.0,
         help_text=_("The way back, drying, charging and mending."),
     )
+    # Spares of the suggested kit list: common practice, no source.
+    heads_per_spare = models.PositiveSmallIntegerField(
+        _("a spare head for every (heads)"),
+        default=2,
+        help_text=_("And a spare pack for as many. 0: none."),
+    )
+    triggers_per_spare = models.PositiveSmallIntegerField(
+        _("a spare trigger for every (triggers)"), default=3, help_text=_("0: by the least alone.")
+    )
+    least_spare_triggers = models.PositiveSmallIntegerField(
+        _("spare triggers, at least"), default=2
+    )
+    stands_per_spare = models.PositiveSmallIntegerField(
+        _("a spare stand for every (stands)"), default=3, help_text=_("0: none.")
+    )
+    spare_cell_sets = models.PositiveSmallIntegerField(
+        _("spare sets of cells for each trigger"), default=2
+    )
+    spare_sync_cords = models.PositiveSmallIntegerField(
+        _("sync cords, as a last resort"), default=1
+    )
     label_sheet = models.ForeignKey(
         "LabelSheet",
         on_delete=models.SET_NULL,
@@ -202,6 +223,12 @@ class House(Record):
                 offer_hours=(1, 720),
                 preparation_hours=(0, 720),
                 return_hours=(0, 720),
+                heads_per_spare=(0, 100),
+                triggers_per_spare=(0, 100),
+                least_spare_triggers=(0, 100),
+                stands_per_spare=(0, 100),
+                spare_cell_sets=(0, 10),
+                spare_sync_cords=(0, 100),
                 tax_percent=(0, 100),
             ),
         )
