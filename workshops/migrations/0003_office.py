@@ -761,6 +761,16 @@ class Migration(migrations.Migration):
                         verbose_name="booking",
                     ),
                 ),
+                (
+                    "link",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.SET_NULL,
+                        related_name="+",
+                        to="workshops.signedlink",
+                        verbose_name="link in the text",
+                    ),
+                ),
                 ("to_address", models.EmailField(max_length=254, verbose_name="to")),
                 ("subject", models.CharField(max_length=200, verbose_name="subject")),
                 ("body", models.TextField(verbose_name="text")),
@@ -919,6 +929,16 @@ class Migration(migrations.Migration):
             model_name="booking",
             name="request_key",
             field=models.UUIDField(blank=True, editable=False, null=True, unique=True),
+        ),
+        migrations.AddField(
+            model_name="house",
+            name="email",
+            field=models.EmailField(
+                blank=True,
+                help_text="Where answers to the site's mails go.",
+                max_length=254,
+                verbose_name="e-mail of the office",
+            ),
         ),
         migrations.AddField(
             model_name="house",

@@ -178,6 +178,9 @@ class House(Record):
     phone = models.CharField(
         _("phone on the day"), max_length=31, blank=True, validators=[phone_number]
     )
+    email = models.EmailField(
+        _("e-mail of the office"), blank=True, help_text=_("Where answers to the site's mails go.")
+    )
     tax_name = models.CharField(
         _("name of the tax"), max_length=20, blank=True, help_text=_("Such as VAT.")
     )

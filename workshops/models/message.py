@@ -52,6 +52,13 @@ class Message(Record):
         related_name="messages",
         verbose_name=_("booking"),
     )
+    link = models.ForeignKey(
+        "SignedLink",
+        on_delete=models.SET_NULL,
+        null=True,
+        related_name="+",
+        verbose_name=_("link in the text"),
+    )
     to_address = models.EmailField(_("to"))
     subject = models.CharField(_("subject"), max_length=200)
     body = models.TextField(_("text"))

@@ -1,11 +1,26 @@
 """Mails to people: written with the change that causes them, sent once it is stored."""
 
 from datetime import datetime
+from decimal import Decimal
 
+from django.core.exceptions import ValidationError
+from django.core.validators import validate_email
 from django.db import transaction
 
 from workshops import audit
+from workshops.letters import Letter, letter, terms_of
 from workshops.models import Booking, Message, Person, SignedLink, User, Workshop
+
+Purpose = Message.Purpose
+
+
+def can_be_mailed(person: Person) -> bool:
+    """Return whether the person has an e-mail address that mail can be sent to."""
+    try:
+        validate_email(person.email)
+    except ValidationError:
+        return False
+    return True
 
 
 @transaction.atomic
@@ -20,13 +35,15 @@ def write_message(
     now: datetime,
     workshop: Workshop | None = None,
     booking: Booking | None = None,
+    link: SignedLink | None = None,
     calendar: str = "",
 ) -> Message | None:
     """Return the message of that purpose and key, written now or before.
 
-    None when the person has no e-mail address.
+    None when the person has no e-mail address. ``link`` is what the placeholder in the body
+    stands for.
     """
-    if not person.email:
+    if not can_be_mailed(person):
         return None
     whole_key = f"{purpose}:{key}:{person.pk}"
     if known := Message.objects.filter(key=whole_key).first():
@@ -37,30 +54,87 @@ def write_message(
         person=person,
         workshop=workshop,
         booking=booking,
+        link=link,
         to_address=person.email,
         subject=" ".join(subject.split())[:200],
         body=body,
         calendar=calendar,
+        next_try_at=now,
         made_at=now,
     )
     return audit.write(message, by=by)
 
 
 def confirmation(*, by: User | None, booking: Booking, now: datetime) -> Message | None:
-    """Write that a seat is held. Written in full by the messages' own area."""
-    raise NotImplementedError
+    """Write that a seat is held or confirmed, with price, terms and the calendar entry."""
+    text = _about(Purpose.CONFIRMATION, booking, **terms_of(booking))
+    return _write(by, Purpose.CONFIRMATION, booking, text, now, key=_once(booking))
+
+
+def questionnaire(*, by: User | None, link: SignedLink, now: datetime) -> Message | None:
+    """Write the link to the questionnaire to whom it was made for."""
+    workshop = link.workshop or link.booking.workshop
+    person = link.person or link.booking.person
+    text = letter(Purpose.QUESTIONNAIRE, person=person, workshop=workshop, until=link.expires_at)
+    return write_message(
+        by=by,
+        purpose=Purpose.QUESTIONNAIRE,
+        key=link.pk.hex,
+        person=person,
+        workshop=workshop,
+        booking=link.booking,
+        link=link,
+        subject=text.subject,
+        body=text.body,
+        now=now,
+    )
 
 
 def offer(*, by: User | None, booking: Booking, link: SignedLink, now: datetime) -> Message | None:
     """Write that a seat is free for somebody on the waitlist, with the link that takes it."""
-    raise NotImplementedError
+    until = booking.offer_expires_at or link.expires_at
+    text = _about(Purpose.OFFER, booking, until=until, **terms_of(booking))
+    return _write(by, Purpose.OFFER, booking, text, now, key=link.pk.hex, link=link)
 
 
 def lapsed(*, by: User | None, booking: Booking, now: datetime) -> Message | None:
-    """Write that an offer was not taken in time."""
-    raise NotImplementedError
+    """Write that an offer was not taken in time; once for each offer that lapsed."""
+    ended = booking.offer_lapsed_at or now
+    text = _about(Purpose.LAPSED, booking)
+    return _write(by, Purpose.LAPSED, booking, text, now, key=f"{booking.pk}@{ended:%Y%m%d%H%M%S}")
 
 
-def cancellation(*, by: User | None, booking: Booking, now: datetime) -> Message | None:
-    """Write that a booking is cancelled, by whom, and what is owed."""
-    raise NotImplementedError
+def cancellation(
+    *, by: User | None, booking: Booking, now: datetime, owed: Decimal | None = None
+) -> Message | None:
+    """Write that a booking is cancelled, by whom, and what is owed where that is known."""
+    workshop = booking.workshop
+    reason = workshop.cancelled_reason if booking.cancelled_by == "house" else ""
+    text = _about(Purpose.CANCELLATION, booking, owed=owed, reason=reason)
+    return _write(by, Purpose.CANCELLATION, booking, text, now, key=_once(booking))
+
+
+def _once(booking: Booking) -> str:
+    # A transfer may carry a booking to another date: that is news.
+    return f"{booking.pk}.{booking.workshop_id}"
+
+
+def _about(purpose: str, booking: Booking, **context) -> Letter:
+    workshop, person = booking.workshop, booking.person
+    return letter(purpose, person=person, workshop=workshop, booking=booking, **context)
+
+
+def _write(
+    by: User | None, purpose: str, booking: Booking, text: Letter, now: datetime, **rest
+) -> Message | None:
+    return write_message(
+        by=by,
+        purpose=purpose,
+        person=booking.person,
+        workshop=booking.workshop,
+        booking=booking,
+        subject=text.subject,
+        body=text.body,
+        now=now,
+        **rest,
+    )

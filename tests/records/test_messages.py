@@ -1,0 +1,38 @@
+"""Mails: what they say, that they are written once, sent once and tried again."""
+
+from datetime import timedelta
+
+import pytest
+
+from tests import factories as make
+from workshops.models import Message, SignedLink
+from workshops.services import links, messages
+
+NOW = make.NOW
+pytestmark = pytest.mark.django_db
+
+
+def test_confirmation_says_when_where_and_is_written_once():
+    booking = make.BookingFactory(person__name="Eve\r\nBcc: x@example.org")
+    first = messages.confirmation(by=None, booking=booking, now=NOW)
+    again = messages.confirmation(by=None, booking=booking, now=NOW + timedelta(hours=1))
+    assert first == again
+    assert Message.objects.count() == 1
+    print(first.subject)
+    print(first.body)
+
+
+def test_each_text(capsys):
+    booking = make.BookingFactory()
+    link = links.make_link(
+        by=None, purpose=SignedLink.Purpose.QUESTIONNAIRE, now=NOW, expires_at=NOW + timedelta(3),
+        person=booking.person, workshop=booking.workshop,
+    )
+    print(messages.questionnaire(by=None, link=link, now=NOW).body)
+    link = links.make_link(
+        by=None, purpose=SignedLink.Purpose.OFFER, now=NOW, expires_at=NOW + timedelta(3),
+        booking=booking,
+    )
+    print(messages.offer(by=None, booking=booking, link=link, now=NOW).body)
+    print(messages.lapsed(by=None, booking=booking, now=NOW).body)
+    print(messages.cancellation(by=None, booking=booking, now=NOW).body)
