@@ -14,7 +14,9 @@ pytestmark = pytest.mark.django_db
 
 def test_confirmation_says_when_where_and_is_written_once():
     booking = make.BookingFactory(person__name="Eve\r\nBcc: x@example.org")
-    first = messages.confirmation(by=None, booking=booking, now=NOW)
+    first = messages.confirmation(
+        by=None, person=booking.person, workshop=booking.workshop, now=NOW
+    )
     again = messages.confirmation(by=None, booking=booking, now=NOW + timedelta(hours=1))
     assert first == again
     assert Message.objects.count() == 1
@@ -25,12 +27,18 @@ def test_confirmation_says_when_where_and_is_written_once():
 def test_each_text(capsys):
     booking = make.BookingFactory()
     link = links.make_link(
-        by=None, purpose=SignedLink.Purpose.QUESTIONNAIRE, now=NOW, expires_at=NOW + timedelta(3),
-        person=booking.person, workshop=booking.workshop,
+        by=None,
+        purpose=SignedLink.Purpose.QUESTIONNAIRE,
+        now=NOW,
+        expires_at=NOW + timedelta(3),
+        booking=booking,
     )
     print(messages.questionnaire(by=None, link=link, now=NOW).body)
     link = links.make_link(
-        by=None, purpose=SignedLink.Purpose.OFFER, now=NOW, expires_at=NOW + timedelta(3),
+        by=None,
+        purpose=SignedLink.Purpose.OFFER,
+        now=NOW,
+        expires_at=NOW + timedelta(3),
         booking=booking,
     )
     print(messages.offer(by=None, booking=booking, link=link, now=NOW).body)

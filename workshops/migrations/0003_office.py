@@ -489,6 +489,7 @@ class Migration(migrations.Migration):
                 (
                     "person",
                     models.ForeignKey(
+                        blank=True,
                         null=True,
                         on_delete=django.db.models.deletion.CASCADE,
                         related_name="links",
@@ -499,6 +500,7 @@ class Migration(migrations.Migration):
                 (
                     "workshop",
                     models.ForeignKey(
+                        blank=True,
                         null=True,
                         on_delete=django.db.models.deletion.CASCADE,
                         related_name="links",
@@ -509,6 +511,7 @@ class Migration(migrations.Migration):
                 (
                     "booking",
                     models.ForeignKey(
+                        blank=True,
                         null=True,
                         on_delete=django.db.models.deletion.CASCADE,
                         related_name="links",
@@ -519,6 +522,7 @@ class Migration(migrations.Migration):
                 (
                     "user",
                     models.ForeignKey(
+                        blank=True,
                         null=True,
                         on_delete=django.db.models.deletion.CASCADE,
                         related_name="links",
@@ -734,6 +738,7 @@ class Migration(migrations.Migration):
                 (
                     "person",
                     models.ForeignKey(
+                        blank=True,
                         null=True,
                         on_delete=django.db.models.deletion.SET_NULL,
                         related_name="messages",
@@ -744,6 +749,7 @@ class Migration(migrations.Migration):
                 (
                     "workshop",
                     models.ForeignKey(
+                        blank=True,
                         null=True,
                         on_delete=django.db.models.deletion.CASCADE,
                         related_name="messages",
@@ -754,6 +760,7 @@ class Migration(migrations.Migration):
                 (
                     "booking",
                     models.ForeignKey(
+                        blank=True,
                         null=True,
                         on_delete=django.db.models.deletion.CASCADE,
                         related_name="messages",
@@ -764,6 +771,7 @@ class Migration(migrations.Migration):
                 (
                     "link",
                     models.ForeignKey(
+                        blank=True,
                         null=True,
                         on_delete=django.db.models.deletion.SET_NULL,
                         related_name="+",

@@ -24,6 +24,7 @@ class SignedLink(Record):
         "Person",
         on_delete=models.CASCADE,
         null=True,
+        blank=True,
         related_name="links",
         verbose_name=_("person"),
     )
@@ -31,6 +32,7 @@ class SignedLink(Record):
         "Workshop",
         on_delete=models.CASCADE,
         null=True,
+        blank=True,
         related_name="links",
         verbose_name=_("workshop"),
     )
@@ -38,6 +40,7 @@ class SignedLink(Record):
         "Booking",
         on_delete=models.CASCADE,
         null=True,
+        blank=True,
         related_name="links",
         verbose_name=_("booking"),
     )
@@ -45,6 +48,7 @@ class SignedLink(Record):
         settings.AUTH_USER_MODEL,
         on_delete=models.CASCADE,
         null=True,
+        blank=True,
         related_name="links",
         verbose_name=_("account"),
     )

@@ -35,6 +35,7 @@ class Message(Record):
         "Person",
         on_delete=models.SET_NULL,
         null=True,
+        blank=True,
         related_name="messages",
         verbose_name=_("person"),
     )
@@ -42,6 +43,7 @@ class Message(Record):
         "Workshop",
         on_delete=models.CASCADE,
         null=True,
+        blank=True,
         related_name="messages",
         verbose_name=_("workshop"),
     )
@@ -49,6 +51,7 @@ class Message(Record):
         "Booking",
         on_delete=models.CASCADE,
         null=True,
+        blank=True,
         related_name="messages",
         verbose_name=_("booking"),
     )
@@ -56,6 +59,7 @@ class Message(Record):
         "SignedLink",
         on_delete=models.SET_NULL,
         null=True,
+        blank=True,
         related_name="+",
         verbose_name=_("link in the text"),
     )

@@ -73,8 +73,7 @@ def confirmation(*, by: User | None, booking: Booking, now: datetime) -> Message
 
 def questionnaire(*, by: User | None, link: SignedLink, now: datetime) -> Message | None:
     """Write the link to the questionnaire to whom it was made for."""
-    workshop = link.workshop or link.booking.workshop
-    person = link.person or link.booking.person
+    workshop, person = link.workshop, link.person
     text = letter(Purpose.QUESTIONNAIRE, person=person, workshop=workshop, until=link.expires_at)
     return write_message(
         by=by,
@@ -82,7 +81,6 @@ def questionnaire(*, by: User | None, link: SignedLink, now: datetime) -> Messag
         key=link.pk.hex,
         person=person,
         workshop=workshop,
-        booking=link.booking,
         link=link,
         subject=text.subject,
         body=text.body,
