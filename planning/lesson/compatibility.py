@@ -1,7 +1,7 @@
 """Which trigger serves which camera, and the shutter the whole group can use with flash."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from planning.physics.errors import OutOfRange
@@ -97,10 +97,88 @@ def serving_trigger(camera: Body, triggers: Sequence[Trigger]) -> Service:
         )
     fitting = [trigger for trigger in triggers if _fits(trigger, camera)]
     if fitting:
-        return Service(
-            min(fitting, key=lambda trigger: (trigger.advanced, trigger.sync_penalty_stops))
-        )
+        return Service(min(fitting, key=_cheapest))
     return Service(None, *_why_none_fits(camera, triggers), camera.flash_system)
+
+
+def assign_triggers(
+    cameras: Mapping[str, Body],
+    triggers: Sequence[Trigger],
+    *,
+    settled: Mapping[str, str] | None = None,
+    failed: Collection[tuple[str, str]] = (),
+) -> dict[str, Service]:
+    """Return the trigger for each person, as many people as can be with one of their own.
+
+    ``cameras`` and ``settled`` (a trigger's name) are by person, ``failed`` holds (person,
+    trigger) that a rehearsal found not to fire; triggers have names of their own. A settled
+    trigger is kept where it fits. Simple ones come before advanced ones: whoever a simple one
+    serves shares a simple one when they run out, and leaves the advanced to those who need it.
+
+    Source: maximum matching by augmenting paths (Berge 1957).
+    """
+    settled = settled or {}
+    fitting = {
+        person: [
+            trigger
+            for trigger in sorted(triggers, key=_cheapest)
+            if serving_trigger(camera, [trigger]).trigger and (person, trigger.name) not in failed
+        ]
+        for person, camera in cameras.items()
+    }
+    own: dict[str, Trigger] = {}
+    for person, found in fitting.items():
+        kept = [trigger for trigger in found if trigger.name == settled.get(person)]
+        own |= {person: kept[0]} if kept else {}
+    taken = {trigger.name for trigger in own.values()}
+    for advanced in (False, True):
+        # Those of whom the cheapest that fits is of this sort, and the free units of it.
+        asks = {
+            person: [one for one in found if one.advanced == advanced and one.name not in taken]
+            for person, found in fitting.items()
+            if person not in own and found and found[0].advanced == advanced
+        }
+        own |= _matched(asks)
+    return {
+        person: Service(own.get(person, found[0])) if found else _refused(cameras[person], triggers)
+        for person, found in fitting.items()
+    }
+
+
+def _cheapest(trigger: Trigger) -> tuple[bool, float]:
+    return trigger.advanced, trigger.sync_penalty_stops
+
+
+def _matched(asks: Mapping[str, Sequence[Trigger]]) -> dict[str, Trigger]:
+    """Return a largest set of (person, trigger), no trigger twice, earlier people first."""
+    holder: dict[str, str] = {}
+
+    def served(person: str, tried: set[str]) -> bool:
+        # A free one first: nobody changes hands without need.
+        for trigger in sorted(asks[person], key=lambda one: one.name in holder):
+            if trigger.name in tried:
+                continue
+            tried.add(trigger.name)
+            if trigger.name not in holder or served(holder[trigger.name], tried):
+                holder[trigger.name] = person
+                return True
+        return False
+
+    for person in asks:
+        served(person, set())
+    by_name = {trigger.name: trigger for found in asks.values() for trigger in found}
+    return {person: by_name[name] for name, person in holder.items()}
+
+
+def _refused(camera: Body, triggers: Sequence[Trigger]) -> Service:
+    service = serving_trigger(camera, triggers)
+    if service.trigger is None:
+        return service
+    return Service(
+        None,
+        _("no trigger that fits fired it at the rehearsal"),
+        _("look for silent shutter, flash switched off and dirty contacts, or lend a body"),
+    )
 
 
 def group_sync_s(sync_by_body: Mapping[str, float | None], outlier_stops: float = 1.0) -> GroupSync:

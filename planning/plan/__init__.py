@@ -50,7 +50,7 @@ def evaluate(inputs: SetInputs) -> SetPlan:
     """
     check(inputs)
     added = offsets(inputs)
-    served = serve(inputs)
+    served = serve(inputs.attendees, inputs.triggers)
     settled = settle(
         inputs,
         levels_at(inputs, inputs.start_at, added),

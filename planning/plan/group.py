@@ -1,14 +1,16 @@
 """Who can fire the lamps, how fast the group may shoot, and whose turn it is."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
 from planning.lesson.compatibility import (
     GroupSync,
+    Service,
+    assign_triggers,
     effective_sync_s,
     group_sync_s,
-    serving_trigger,
 )
 from planning.lesson.turns import turn_order
 from planning.physics import constants as c
@@ -32,32 +34,31 @@ class Served:
     reason: Words
 
 
-def serve(inputs: SetInputs) -> tuple[Served, ...]:
+def serve(
+    attendees: Sequence[AttendeeInputs], triggers: Sequence[TriggerInputs]
+) -> tuple[Served, ...]:
     """Return every attendee with the trigger that serves them, in the booking's order.
 
     A unit settled for somebody is theirs where it fires. The others get one of their own
     while there are enough; after that units are shared.
     """
-    settled = {person.trigger for person in inputs.attendees if person.trigger}
-    free = [unit for unit in inputs.triggers if unit.name not in settled]
-    served = []
-    for person in inputs.attendees:
-        mine = tuple(unit for unit in inputs.triggers if unit.name == person.trigger)
-        one, any_unit = _served(person, mine or tuple(free)), _served(person, inputs.triggers)
-        # A free unit of a dearer kind is no reason to leave the simple one that fits.
-        if not mine and one.trigger and one.trigger.advanced != any_unit.trigger.advanced:
-            one = any_unit
-        one = one if one.trigger else any_unit
-        served.append(one)
-        if one.trigger in free:
-            free.remove(one.trigger)
-    return tuple(served)
+    services = assign_triggers(
+        {person.name: person.camera for person in attendees if person.camera},
+        triggers,
+        settled={person.name: person.trigger for person in attendees},
+        failed=[
+            (person.name, tried.trigger)
+            for person in attendees
+            for tried in person.tried
+            if not tried.fires
+        ],
+    )
+    return tuple(_served(person, services.get(person.name)) for person in attendees)
 
 
-def _served(person: AttendeeInputs, triggers: tuple[TriggerInputs, ...]) -> Served:
-    if person.camera is None:
+def _served(person: AttendeeInputs, service: Service | None) -> Served:
+    if service is None:
         return Served(person, None, None, say(_("no camera recorded: ask before the day")))
-    service = serving_trigger(person.camera, triggers)
     if service.trigger is None:
         why = say(
             _("{reason}: {change}"),
@@ -65,10 +66,14 @@ def _served(person: AttendeeInputs, triggers: tuple[TriggerInputs, ...]) -> Serv
             change=(say(service.change, system=(service.system or ITS_SYSTEM, "text")), "words"),
         )
         return Served(person, None, None, why)
-    sync_s = effective_sync_s(
-        person.camera.sync_s, service.trigger.sync_penalty_stops, person.camera.measured_sync_s
-    )
-    return Served(person, service.trigger, sync_s, NOTHING)
+    return Served(person, service.trigger, _sync_s(person, service.trigger), NOTHING)
+
+
+def _sync_s(person: AttendeeInputs, trigger: TriggerInputs) -> float:
+    """What this pair can use: as tried together, else as tried at all, else by the manual."""
+    together = [one.measured_sync_s for one in person.tried if one.trigger == trigger.name]
+    measured_s = together[0] if together and together[0] else person.camera.measured_sync_s
+    return effective_sync_s(person.camera.sync_s, trigger.sync_penalty_stops, measured_s)
 
 
 def group_sync(inputs: SetInputs, served: tuple[Served, ...]) -> GroupSync:

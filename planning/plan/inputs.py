@@ -106,10 +106,20 @@ class TriggerInputs:
 
 
 @dataclass(frozen=True)
+class TriedInputs:
+    """What a rehearsal found of one attendee's camera with one trigger, over all lamps."""
+
+    trigger: str  # by the name of its TriggerInputs
+    fires: bool
+    measured_sync_s: float | None = None
+
+
+@dataclass(frozen=True)
 class AttendeeInputs:
     name: str  # as printed on the sheet, no two alike
     camera: CameraInputs | None = None
     trigger: str = ""  # the unit settled for this person, by the name of its TriggerInputs
+    tried: tuple[TriedInputs, ...] = ()
     under_age: bool = False
     guardian: str = ""
 

@@ -30,6 +30,7 @@ from workshops.models import (
     Forecast,
     GuideNumberReading,
     House,
+    Rehearsal,
     Reservation,
     WorkshopRole,
 )
@@ -120,10 +121,12 @@ def _of_workshop(prefix: str = "") -> list[str | Prefetch]:
     ).order_by("unit__tag")
     bookings = Booking.objects.select_related("person", "camera__owner", "trigger_unit__kind")
     cameras = CameraBody.objects.select_related("owner")
+    tries = Rehearsal.objects.select_related("trigger_unit__kind").order_by("pk")
     return [
         Prefetch(f"{prefix}kit", kit),
         Prefetch(f"{prefix}bookings", bookings.order_by("booked_at", "pk")),
         Prefetch(f"{prefix}bookings__person__cameras", cameras),
+        Prefetch(f"{prefix}bookings__rehearsals", tries),
         Prefetch(f"{prefix}roles", WorkshopRole.objects.select_related("person")),
     ]
 

@@ -2,9 +2,9 @@
 
 from collections import Counter
 
-from planning.plan.inputs import AttendeeInputs, CameraInputs
+from planning.plan.inputs import AttendeeInputs, CameraInputs, TriedInputs
 from planning.selectors.kit import trigger_name
-from workshops.models import LIVE, Booking, CameraBody, Person, Workshop
+from workshops.models import LIVE, Booking, CameraBody, Person, Rehearsal, Workshop
 from workshops.models.base import in_zone
 
 # Whoever did not come has no turn.
@@ -44,6 +44,21 @@ def attendee_inputs(workshop: Workshop) -> tuple[AttendeeInputs, ...]:
     return tuple(rows)
 
 
+def _tried(booking: Booking) -> tuple[TriedInputs, ...]:
+    """What the rehearsal found, a line for each trigger: the worst lamp counts."""
+    by_trigger: dict[str, list[Rehearsal]] = {}
+    for row in booking.rehearsals.all():
+        by_trigger.setdefault(trigger_name(row.trigger_unit), []).append(row)
+    return tuple(
+        TriedInputs(
+            trigger=name,
+            fires=all(row.result != Rehearsal.Result.NO for row in rows),
+            measured_sync_s=max(filter(None, (row.measured_sync_s for row in rows)), default=None),
+        )
+        for name, rows in by_trigger.items()
+    )
+
+
 def _only_camera(person: Person) -> CameraBody | None:
     """Somebody's one body needs no choosing; of several the booking has to say which."""
     bodies = list(person.cameras.all())
@@ -56,6 +71,7 @@ def _attendee(booking: Booking, name: str, under_age: bool) -> AttendeeInputs:
     return AttendeeInputs(
         name=name,
         trigger=trigger_name(unit) if unit else "",
+        tried=_tried(booking),
         camera=camera_inputs(camera, booking.measured_sync_s) if camera else None,
         under_age=under_age,
         guardian=person.guardian_name if under_age else "",

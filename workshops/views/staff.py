@@ -80,7 +80,7 @@ def account_invite(request: HttpRequest, pk: int) -> HttpResponse:
 class Invitation(PasswordResetForm):
     """Django's form of a forgotten password, which tells when the mail cannot go out."""
 
-    def send_mail(self, subject, body, context, sender, to, html=None):
+    def send_mail(self, subject, body, context, sender, to, html_email_template_name=None):
         text = render_to_string(body, context)
         words = " ".join(render_to_string(subject, context).split())
         EmailMessage(words, text, sender, [to]).send()
