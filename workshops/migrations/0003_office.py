@@ -59,7 +59,35 @@ class Migration(migrations.Migration):
                 "verbose_name_plural": "sheets of labels",
                 "ordering": ("paper", "name"),
                 "indexes": [],
-                "constraints": [],
+                "constraints": [
+                    workshops.models.base.Within(
+                        field="columns", low=1, high=20, name="labels_columns_range"
+                    ),
+                    workshops.models.base.Within(
+                        field="rows", low=1, high=40, name="labels_rows_range"
+                    ),
+                    workshops.models.base.Within(
+                        field="label_width_mm", low=20, high=216, name="labels_label_width_mm_range"
+                    ),
+                    workshops.models.base.Within(
+                        field="label_height_mm",
+                        low=15,
+                        high=297,
+                        name="labels_label_height_mm_range",
+                    ),
+                    workshops.models.base.Within(
+                        field="left_mm", low=0, high=100, name="labels_left_mm_range"
+                    ),
+                    workshops.models.base.Within(
+                        field="top_mm", low=0, high=100, name="labels_top_mm_range"
+                    ),
+                    workshops.models.base.Within(
+                        field="column_step_mm", low=20, high=216, name="labels_column_step_mm_range"
+                    ),
+                    workshops.models.base.Within(
+                        field="row_step_mm", low=15, high=297, name="labels_row_step_mm_range"
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(

@@ -2,11 +2,12 @@
 
 from django.contrib.postgres.constraints import ExclusionConstraint
 from django.contrib.postgres.fields import DateTimeRangeField, RangeOperators
+from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import F, Func, Q
 from django.utils.translation import gettext_lazy as _
 
-from workshops.models.base import Record
+from workshops.models.base import Record, ranges
 
 
 class OnPostgresql(ExclusionConstraint):
@@ -128,6 +129,9 @@ class Checkout(Record):
 class LabelSheet(Record):
     """A sheet of self-adhesive labels as stationers sell it, by its measures."""
 
+    PAPER_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}  # ISO 216; ANSI/ASME Y14.1
+    SLACK_MM = 0.05  # measures are given to a tenth
+
     name = models.CharField(_("name"), max_length=60, unique=True)
     paper = models.CharField(
         _("paper"), max_length=8, choices=(("a4", _("A4")), ("letter", _("US Letter")))
@@ -145,6 +149,48 @@ class LabelSheet(Record):
         verbose_name = _("sheet of labels")
         verbose_name_plural = _("sheets of labels")
         ordering = ("paper", "name")
+        constraints = tuple(
+            ranges(
+                "labels",
+                columns=(1, 20),
+                rows=(1, 40),
+                label_width_mm=(20, 216),  # smaller, a code of an address is hard to scan
+                label_height_mm=(15, 297),
+                left_mm=(0, 100),
+                top_mm=(0, 100),
+                column_step_mm=(20, 216),
+                row_step_mm=(15, 297),
+            )
+        )
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def count(self) -> int:
+        """How many labels are on one sheet."""
+        return self.columns * self.rows
+
+    def clean(self):
+        super().clean()
+        if self.paper not in self.PAPER_MM:
+            return
+        wide, high = self.PAPER_MM[self.paper]
+        self._check_side(
+            "label_width_mm", "column_step_mm", "columns", self.left_mm, wide, _("across")
+        )
+        self._check_side("label_height_mm", "row_step_mm", "rows", self.top_mm, high, _("down"))
+
+    def _check_side(self, label: str, step: str, count: str, first_mm, paper_mm, way) -> None:
+        """Raise ValidationError when labels lie on one another or run over the paper's edge."""
+        label_mm, step_mm, n = (getattr(self, name) for name in (label, step, count))
+        if None in (label_mm, step_mm, n, first_mm):
+            return  # the fields say so themselves
+        if n > 1 and step_mm < label_mm - self.SLACK_MM:
+            sentence = _("From one label to the next %(way)s: enter no less than the label itself.")
+            raise ValidationError({step: sentence % {"way": way}})
+        used_mm = first_mm + (n - 1) * step_mm + label_mm
+        if used_mm > paper_mm + self.SLACK_MM:
+            sentence = _("Labels %(way)s: they take %(used)s mm, the paper has %(paper)s mm.")
+            told = {"way": way, "used": f"{used_mm:g}", "paper": f"{paper_mm:g}"}
+            raise ValidationError({count: sentence % told})
