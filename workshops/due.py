@@ -2,10 +2,13 @@
 
 import logging
 from collections.abc import Callable
+from contextlib import nullcontext
 from datetime import datetime
 
 from django.contrib.sessions.models import Session
 from django.db import transaction
+
+from workshops.services.sending import send_waiting
 
 log = logging.getLogger(__name__)
 
@@ -16,11 +19,15 @@ def expired_sessions(now: datetime) -> str:
     return f"forgot {count} log-ins that had run out" if count else ""
 
 
-# Each in a transaction of its own; returns what it did in words, empty when nothing was due.
-TASKS: tuple[Callable[[datetime], str], ...] = (expired_sessions,)
+Task = Callable[[datetime], str]  # returns what it did in words, empty when nothing was due
+
+# Each in a transaction of its own.
+TASKS: tuple[Task, ...] = (expired_sessions,)
+# After them, each with transactions as short as it needs: what they speak to may be slow.
+SLOW: tuple[Task, ...] = (send_waiting,)
 
 
-def due(now: datetime, tasks: tuple[Callable[[datetime], str], ...] = TASKS) -> list[str]:
+def due(now: datetime, tasks: tuple[Task, ...] = (*TASKS, *SLOW)) -> list[str]:
     """Return what was done, a phrase for each task that had something to do.
 
     A task that fails is logged, leaves nothing half done and does not stop the others. Repeating
@@ -29,7 +36,7 @@ def due(now: datetime, tasks: tuple[Callable[[datetime], str], ...] = TASKS) -> 
     done = []
     for task in tasks:
         try:
-            with transaction.atomic():
+            with nullcontext() if task in SLOW else transaction.atomic():
                 did = task(now)
         except Exception:  # whatever it is, the other tasks are due all the same
             log.exception("%s failed", task.__name__)

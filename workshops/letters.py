@@ -52,10 +52,15 @@ def letter(purpose: str, *, person: Person, workshop: Workshop, **context) -> Le
     shown = {"house": rules, "name": one_line(person.name), "person": person}
     shown |= {"workshop": workshop, "title": one_line(workshop.title), "link": LINK, **context}
     shown["places"] = [place.location for place in workshop.places.select_related("location")]
-    with translation.override(spoken(person.language)):
+    with spoken_to(person):
         subject = one_line(SUBJECTS[purpose] % {"workshop": workshop.title})
         body = render_to_string(f"mail/{purpose}.txt", shown)
     return Letter(subject[:SUBJECT_LENGTH], _tidy(body))
+
+
+def spoken_to(person: Person) -> translation.override:
+    """Return a context in which texts are in the language of that person."""
+    return translation.override(spoken(person.language))
 
 
 def _tidy(text: str) -> str:

@@ -93,6 +93,8 @@ CRISPY_ALLOWED_TEMPLATE_PACKS = "bootstrap5"
 CRISPY_TEMPLATE_PACK = "bootstrap5"
 
 DATABASES = {"default": environment.database(DATABASE_URL, DATA_DIR / environment.DATABASE_FILE)}
+if DATABASES["default"]["ENGINE"] == "django.db.backends.postgresql":
+    INSTALLED_APPS.append("procrastinate.contrib.django")  # jobs, in tables only PostgreSQL has
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "workshops.User"

@@ -3,10 +3,12 @@
 from datetime import timedelta
 
 import pytest
+from django.core import mail
 
 from tests import factories as make
 from workshops.models import Message, SignedLink
 from workshops.services import links, messages
+from workshops.services.sending import send_waiting
 
 NOW = make.NOW
 pytestmark = pytest.mark.django_db
@@ -14,14 +16,13 @@ pytestmark = pytest.mark.django_db
 
 def test_confirmation_says_when_where_and_is_written_once():
     booking = make.BookingFactory(person__name="Eve\r\nBcc: x@example.org")
-    first = messages.confirmation(
-        by=None, person=booking.person, workshop=booking.workshop, now=NOW
-    )
+    first = messages.confirmation(by=None, booking=booking, now=NOW)
     again = messages.confirmation(by=None, booking=booking, now=NOW + timedelta(hours=1))
     assert first == again
     assert Message.objects.count() == 1
     print(first.subject)
-    print(first.body)
+    send_waiting(NOW)
+    print(mail.outbox[0].message().as_string())
 
 
 def test_each_text(capsys):
@@ -31,7 +32,8 @@ def test_each_text(capsys):
         purpose=SignedLink.Purpose.QUESTIONNAIRE,
         now=NOW,
         expires_at=NOW + timedelta(3),
-        booking=booking,
+        person=booking.person,
+        workshop=booking.workshop,
     )
     print(messages.questionnaire(by=None, link=link, now=NOW).body)
     link = links.make_link(

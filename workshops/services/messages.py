@@ -7,8 +7,9 @@ from django.core.exceptions import ValidationError
 from django.core.validators import validate_email
 from django.db import transaction
 
-from workshops import audit
-from workshops.letters import Letter, letter, terms_of
+from workshops import audit, post
+from workshops.calendars import invitation, with_places
+from workshops.letters import Letter, letter, spoken_to, terms_of
 from workshops.models import Booking, Message, Person, SignedLink, User, Workshop
 
 Purpose = Message.Purpose
@@ -59,16 +60,18 @@ def write_message(
         subject=" ".join(subject.split())[:200],
         body=body,
         calendar=calendar,
-        next_try_at=now,
         made_at=now,
     )
-    return audit.write(message, by=by)
+    audit.write(message, by=by)
+    post.dispatch(message)
+    return message
 
 
 def confirmation(*, by: User | None, booking: Booking, now: datetime) -> Message | None:
     """Write that a seat is held or confirmed, with price, terms and the calendar entry."""
     text = _about(Purpose.CONFIRMATION, booking, **terms_of(booking))
-    return _write(by, Purpose.CONFIRMATION, booking, text, now, key=_once(booking))
+    entry = _entry(booking, now)
+    return _write(by, Purpose.CONFIRMATION, booking, text, now, key=_once(booking), calendar=entry)
 
 
 def questionnaire(*, by: User | None, link: SignedLink, now: datetime) -> Message | None:
@@ -109,7 +112,15 @@ def cancellation(
     workshop = booking.workshop
     reason = workshop.cancelled_reason if booking.cancelled_by == "house" else ""
     text = _about(Purpose.CANCELLATION, booking, owed=owed, reason=reason)
-    return _write(by, Purpose.CANCELLATION, booking, text, now, key=_once(booking))
+    entry = _entry(booking, now, cancelled=True)
+    return _write(by, Purpose.CANCELLATION, booking, text, now, key=_once(booking), calendar=entry)
+
+
+def _entry(booking: Booking, now: datetime, *, cancelled: bool = False) -> str:
+    """The calendar file, in the reader's language, of the workshop as it is stored now."""
+    workshop = with_places(Workshop.objects.filter(pk=booking.workshop_id)).get()
+    with spoken_to(booking.person):
+        return invitation(workshop, now=now, cancelled=cancelled)
 
 
 def _once(booking: Booking) -> str:
