@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from planning.views import horizon, readings, sets, sheets, start
+from planning.views import horizon, match, readings, sets, sheets, start
 
 urlpatterns = [
     path("", start.start, name="start"),
@@ -10,6 +10,9 @@ urlpatterns = [
     path("workshops/<int:pk>/sets/new/", sets.set_new, name="set-new"),
     path("workshops/<int:pk>/sets/new/plan/", sets.set_new_plan, name="set-new-plan"),
     path("workshops/<int:pk>/sets/sheets.pdf", sheets.workshop_sheets, name="workshop-sheets"),
+    path("workshops/<int:pk>/match/", match.workshop_match, name="workshop-match"),
+    path("workshops/<int:pk>/match/settle/", match.match_settle, name="match-settle"),
+    path("bookings/<int:pk>/rehearsal/", match.rehearsal, name="rehearsal"),
     path("sets/<int:pk>/", sets.set_page, name="set"),
     path("sets/<int:pk>/plan/", sets.set_plan, name="set-plan"),
     path("sets/<int:pk>/sheet.pdf", sheets.set_sheet, name="set-sheet"),

@@ -32,6 +32,7 @@ from workshops.models import (
     House,
     Rehearsal,
     Reservation,
+    Workshop,
     WorkshopRole,
 )
 from workshops.models.base import Record, in_zone
@@ -111,6 +112,11 @@ def revision(inputs: SetInputs) -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:8]
 
 
+def of_people(rows: QuerySet[Workshop]) -> QuerySet[Workshop]:
+    """Return the workshops with their kit and people, as inputs are made from them."""
+    return rows.prefetch_related(*_of_workshop())
+
+
 def _around(sets: Sequence[PlannedSet], lights: Iterable[PlannedLight]) -> Around:
     return Around(house(), forecasts_for(sets), guide_readings(lights))
 
@@ -121,7 +127,7 @@ def _of_workshop(prefix: str = "") -> list[str | Prefetch]:
     ).order_by("unit__tag")
     bookings = Booking.objects.select_related("person", "camera__owner", "trigger_unit__kind")
     cameras = CameraBody.objects.select_related("owner")
-    tries = Rehearsal.objects.select_related("trigger_unit__kind").order_by("pk")
+    tries = Rehearsal.objects.select_related("trigger_unit__kind", "lamp_unit").order_by("pk")
     return [
         Prefetch(f"{prefix}kit", kit),
         Prefetch(f"{prefix}bookings", bookings.order_by("booked_at", "pk")),

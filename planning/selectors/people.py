@@ -30,10 +30,15 @@ def camera_inputs(camera: CameraBody, measured_sync_s: float | None = None) -> C
     )
 
 
+def in_turn(workshop: Workshop) -> list[Booking]:
+    """Return the bookings that have a turn, in the order they were made."""
+    return [booking for booking in workshop.bookings.all() if booking.state in TURNS]
+
+
 def attendee_inputs(workshop: Workshop) -> tuple[AttendeeInputs, ...]:
     """Return who holds a seat, in the order of booking; namesakes are numbered."""
     on = in_zone(workshop.start_at, workshop.timezone_name).date()
-    live = [booking for booking in workshop.bookings.all() if booking.state in TURNS]
+    live = in_turn(workshop)
     count, seen = Counter(booking.person.name for booking in live), Counter()
     rows = []
     for booking in live:

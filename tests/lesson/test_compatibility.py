@@ -7,6 +7,7 @@ import pytest
 from planning.lesson.compatibility import (
     Body,
     Trigger,
+    assign_triggers,
     effective_sync_s,
     group_sync_s,
     serving_trigger,
@@ -171,3 +172,64 @@ def test_a_camera_not_served_is_told_why_and_what_to_change(camera, triggers, wo
 def test_bad_inputs_are_refused_by_name(call, named):
     with pytest.raises(OutOfRange, match=named):
         call()
+
+
+def units(*names, **fields):
+    return [Trigger(**{"name": name} | fields) for name in names]
+
+
+def given(*args, **kwargs):
+    """Return the trigger's name by person, "" for nobody's."""
+    services = assign_triggers(*args, **kwargs)
+    return {who: one.trigger.name if one.trigger else "" for who, one in services.items()}
+
+
+ALDER = body(flash_system="Alder", shoe="other", centre_contact=False)
+
+
+def test_whoever_a_simple_trigger_serves_leaves_the_advanced_one_alone():
+    group = {"Ana": body(flash_system="Alder"), "Bo": ALDER}
+    assert given(group, [ADVANCED, *units("T1")]) == {"Ana": "T1", "Bo": "advanced"}
+    # Even when the simple ones have run out: they are passed on.
+    assert given(group | {"Cy": STANDARD}, [ADVANCED, *units("T1")]) == {
+        "Ana": "T1", "Bo": "advanced", "Cy": "T1",
+    }  # fmt: skip
+
+
+def test_a_choosy_camera_gets_the_one_unit_that_fits_it():
+    # "any" fits both, "birch" only Bo's: one each is possible in one way only.
+    odd = body(flash_system="Birch", shoe="other")
+    both = [Trigger("birch", fits="Birch"), *units("any")]
+    assert given({"Ana": STANDARD, "Bo": odd}, both) == {"Ana": "any", "Bo": "birch"}
+    twin = body(flash_system="Birch")
+    assert given({"Bo": twin, "Ana": STANDARD}, both) == {"Bo": "birch", "Ana": "any"}
+
+
+def test_four_people_with_one_way_to_serve_them_all_are_all_served():
+    # By hand: B and D have one unit each beside "any", so A and C share out "p" and "any".
+    systems = {"A": "P", "B": "Q", "C": "P", "D": "R"}
+    people = {who: body(flash_system=system) for who, system in systems.items()}
+    triggers = [
+        Trigger("q", fits="Q"), Trigger("p", fits="P"), Trigger("r", fits="R"), *units("any"),
+    ]  # fmt: skip
+    found = given(people, triggers)
+    assert sorted(found.values()) == ["any", "p", "q", "r"]
+
+
+def test_a_settled_trigger_stays_where_it_fits_and_goes_where_it_does_not():
+    group, triggers = {"Ana": STANDARD, "Bo": STANDARD}, units("T1", "T2")
+    assert given(group, triggers, settled={"Bo": "T1"}) == {"Bo": "T1", "Ana": "T2"}
+    assert given({"Bo": ALDER}, triggers, settled={"Bo": "T1"}) == {"Bo": ""}
+
+
+def test_what_the_rehearsal_found_dead_is_not_given_again():
+    group, triggers = {"Ana": STANDARD}, units("T1", "T2")
+    assert given(group, triggers, failed=[("Ana", "T1")]) == {"Ana": "T2"}
+    none = assign_triggers(group, triggers, failed=[("Ana", "T1"), ("Ana", "T2")])["Ana"]
+    assert none.trigger is None
+    assert "rehearsal" in none.reason
+
+
+def test_nobody_and_nothing_are_matched_to_nothing():
+    assert assign_triggers({}, units("T1")) == {}
+    assert given({"Ana": STANDARD}, []) == {"Ana": ""}

@@ -23,6 +23,7 @@ OWN = {"start", "account", "password-change", "log-out"}
 TEACHES = {
     "workshop", "workshop-sheets", "sets", "set-new", "set-new-plan", "set", "set-plan",
     "set-sheet", "set-copy", "set-delete", "reading-new", "reading-delete", "person",
+    "workshop-match", "match-settle", "rehearsal",
     "camera-new", "camera-edit",
 }  # fmt: skip
 # What every instructor opens: lists bounded to the own workshops, places and kit of the house.
@@ -40,8 +41,8 @@ HELPS_ALL: set[str] = set()
 LEADS: set[str] = set()
 # Routes that only do something: they answer POST alone.
 POST_ONLY = {
-    "log-out", "account-invite", "booking-confirm", "booking-cancel", "set-copy", "set-plan",
-    "set-new-plan", "horizon-preview",
+    "log-out", "account-invite", "match-settle", "booking-confirm", "booking-cancel", "set-copy",
+    "set-plan", "set-new-plan", "horizon-preview",
 }  # fmt: skip
 # Routes that answer with something other than a page.
 NO_PAGE = {"set-sheet", "workshop-sheets", "healthz", "favicon", "horizon-drawing"}
@@ -52,6 +53,9 @@ RECORD = {
     "account": models.User,
     "workshop": models.Workshop,
     "workshop-kit": models.Workshop,
+    "workshop-match": models.Workshop,
+    "match-settle": models.Workshop,
+    "rehearsal": models.Booking,
     "workshop-sheets": models.Workshop,
     "sets": models.Workshop,
     "set-new": models.Workshop,
