@@ -173,7 +173,7 @@ class Migration(migrations.Migration):
                 "constraints": [
                     models.UniqueConstraint(
                         fields=("workshop", "unit"),
-                        name="workshop_unit_once",
+                        name="reservation_unit_once",
                         violation_error_message="Unit: is on this workshop's list already.",
                     ),
                     models.CheckConstraint(

@@ -57,7 +57,7 @@ class Reservation(Record):
         constraints = (
             models.UniqueConstraint(
                 fields=("workshop", "unit"),
-                name="workshop_unit_once",
+                name="reservation_unit_once",
                 violation_error_message=_("Unit: is on this workshop's list already."),
             ),
             models.CheckConstraint(
