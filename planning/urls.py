@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from planning.views import horizon, match, readings, sets, sheets, start
+from planning.views import horizon, invoices, match, readings, sets, sheets, start
 
 urlpatterns = [
     path("", start.start, name="start"),
@@ -20,6 +20,8 @@ urlpatterns = [
     path("sets/<int:pk>/delete/", sets.set_delete, name="set-delete"),
     path("sets/<int:pk>/readings/new/", readings.reading_new, name="reading-new"),
     path("readings/<int:pk>/delete/", readings.reading_delete, name="reading-delete"),
+    path("invoices/<int:pk>/sheet.pdf", invoices.invoice_sheet, name="invoice-sheet"),
+    path("payments/<int:pk>/receipt.pdf", invoices.payment_receipt, name="payment-receipt"),
     path("locations/<int:pk>/horizon.svg", horizon.horizon_drawing, name="horizon-drawing"),
     path("locations/horizon/", horizon.horizon_preview, name="horizon-preview"),
     path("locations/<int:pk>/readings/new/", readings.recce_reading_new, name="recce-reading-new"),

@@ -14,10 +14,10 @@ NOTHING = Decimal(0)
 ALL = Decimal(1)
 # Currencies paid in whole units. Source: ISO 4217:2015, list one (current currencies), minor unit
 # 0. Those with a minor unit of 3 or 4 are kept in hundredths, as the records hold every amount.
-WHOLE = frozenset(
-    ("BIF", "CLP", "DJF", "GNF", "ISK", "JPY", "KMF", "KRW", "PYG")
-    + ("RWF", "UGX", "UYI", "VND", "VUV", "XAF", "XOF", "XPF")
-)
+WHOLE = {
+    "BIF", "CLP", "DJF", "GNF", "ISK", "JPY", "KMF", "KRW", "PYG", "RWF", "UGX", "UYI", "VND",
+    "VUV", "XAF", "XOF", "XPF",
+}  # fmt: skip
 
 
 def places(currency: str) -> int:
@@ -38,6 +38,16 @@ def payable(amount: Decimal, currency: str) -> bool:
 def share(value: float | Decimal) -> Decimal:
     """Return a share as it was typed: 0.1 is a tenth, not the binary fraction nearest to it."""
     return Decimal(str(value))
+
+
+def as_percent(part: float) -> float:
+    """Return a share as percent: 0.07 is 7, not 7.000000000000001."""
+    return float(share(part) * 100)
+
+
+def of_percent(percent: float) -> float:
+    """Return a percentage as the share it was typed for."""
+    return float(share(percent) / 100)
 
 
 def deposit(price: Decimal, deposit_share: float | Decimal, currency: str) -> Decimal:
@@ -132,6 +142,25 @@ class Account:
 def due_on(start_at: datetime, timezone_name: str, balance_days: int) -> date:
     """Return the day the balance is due: so many days before the day of the start."""
     return local_date(start_at, timezone_name) - timedelta(days=balance_days)
+
+
+@dataclass(frozen=True)
+class Settlement:
+    """What a cancellation comes to: ``kept`` stays with the house, the rest of ``paid`` goes back.
+
+    Where less was paid than is kept, the rest is still owed.
+    """
+
+    paid: Decimal
+    kept: Decimal
+
+    @property
+    def owed_back(self) -> Decimal:
+        return max(self.paid - self.kept, NOTHING)
+
+    @property
+    def owed(self) -> Decimal:
+        return max(self.kept - self.paid, NOTHING)
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from django.utils import formats
 from django.utils.translation import gettext as _
 
 from workshops.models.base import in_zone
+from workshops.money import as_percent, places
 from workshops.units import (
     CELSIUS_A_FAHRENHEIT,
     FREEZING_F,
@@ -45,6 +46,21 @@ def money_text(amount: Decimal | None, currency: str) -> str:
         return NOT_KNOWN
     text = formats.number_format(amount, 0 if amount == amount.to_integral_value() else 2)
     return f"{text}{NO_BREAK}{currency}"
+
+
+def exact_money(amount: Decimal | None, currency: str) -> str:
+    """Return an amount as accounts show it, all its decimals and a true minus: "−120.00 EUR"."""
+    if amount is None:
+        return NOT_KNOWN
+    text = formats.number_format(abs(amount), places(currency))
+    return f"{MINUS if amount < 0 else ''}{text}{NO_BREAK}{currency}"
+
+
+def percent_text(part: float | None) -> str:
+    """Return a share as percent, as it was typed: 0.5 is "50 %" in the page's language."""
+    if part is None:
+        return NOT_KNOWN
+    return _("%(n)s%%") % {"n": number_text(as_percent(part), 4)}
 
 
 def number_text(value: float | None, places: int = 2, *, sign: bool = False) -> str:

@@ -73,6 +73,17 @@ def set_sheet_pdf(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> by
     return write([lay_out(plan, inputs, options)], options)
 
 
+def letter_pdf(template: str, context: dict, options: PrintOptions) -> bytes:
+    """Return the PDF of a letter of the house: a template of plain words and tables.
+
+    Raises SheetFailed as ``lay_out`` does.
+    """
+    with pages.in_language(options):
+        styles = render_to_string("sheets/letter.css", {"options": options})
+        document = _laid_out(template, {"options": options, **context}, styles)
+    return write([document], options)
+
+
 def _front(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> tuple[Document, Room]:
     """The front twice: once to measure what is left of its side, once with that given away."""
 

@@ -1,13 +1,15 @@
 """A house under way: the demo's records, and what the demo has none of."""
 
 from datetime import UTC, datetime
+from decimal import Decimal
 from pathlib import Path
 
 from planning import demo
 from planning.models import PlannedSet
 from planning.services.sets import record_reading
-from workshops.models import Location, Person, User
-from workshops.services import bookings
+from workshops.models import DayCost, Location, Person, User, Workshop
+from workshops.services import bookings, invoices, payments
+from workshops.services.records import save_record
 from workshops.services.workshops import open_workshop
 
 BOOKED = datetime(2099, 4, 1, 9, 0, tzinfo=UTC)
@@ -36,6 +38,7 @@ def _day_to_come(office: User) -> None:
         end_at=COMING.replace(hour=17),
         timezone_name="Europe/London",
         seats=6,
+        price=Decimal(180),
         places=Location.objects.order_by("pk")[:2],
         roles=[{"person": Person.objects.get(name="Ines Varga"), "role": "lead"}],
     )
@@ -45,3 +48,19 @@ def _day_to_come(office: User) -> None:
     ]
     bookings.confirm_booking(by=office, booking=made[1])
     bookings.cancel_booking(by=office, booking=made[2], now=BOOKED)
+    _money_of_the_day(office, workshop)
+
+
+def _money_of_the_day(office: User, workshop: Workshop) -> None:
+    """A deposit of whoever is confirmed, their invoice, and what the model costs."""
+    paid = workshop.bookings.get(state="confirmed")
+    payments.record_payment(by=office, booking=paid, kind="deposit", amount=Decimal(90), now=BOOKED)
+    invoices.issue_invoice(
+        by=office,
+        booking=paid,
+        amount=Decimal(180),
+        addressee=paid.person.name,
+        description=workshop.title,
+        now=BOOKED,
+    )
+    save_record(by=office, record=DayCost(workshop=workshop, name="Model", amount=Decimal(300)))

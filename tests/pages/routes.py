@@ -45,7 +45,10 @@ POST_ONLY = {
     "set-plan", "set-new-plan", "horizon-preview",
 }  # fmt: skip
 # Routes that answer with something other than a page.
-NO_PAGE = {"set-sheet", "workshop-sheets", "healthz", "favicon", "horizon-drawing"}
+NO_PAGE = {
+    "set-sheet", "workshop-sheets", "healthz", "favicon", "horizon-drawing", "invoice-sheet",
+    "payment-receipt",
+}  # fmt: skip
 
 KINDS = ("strobe", "modifier", "stand", "trigger", "nd-filter")
 # The record an address speaks of: by the whole name, else by what stands before the last dash.
@@ -62,6 +65,15 @@ RECORD = {
     "set-new-plan": models.Workshop,
     "role-new": models.Workshop,
     "booking-new": models.Workshop,
+    "workshop-money": models.Workshop,
+    "workshop-called-off": models.Workshop,
+    "cost-new": models.Workshop,
+    "cost": models.DayCost,
+    "payment-new": models.Booking,
+    "payment": models.Payment,
+    "invoice-new": models.Booking,
+    "invoice": models.Invoice,
+    "terms": models.Terms,
     "role": models.WorkshopRole,
     "booking": models.Booking,
     "person": models.Person,

@@ -38,7 +38,11 @@ def day():
     light = make.LightFactory()
     planned, place = light.planned_set, light.planned_set.location
     make.ReadingFactory(planned_set=planned)
-    make.BookingFactory(workshop=planned.workshop)
+    booking = make.BookingFactory(workshop=planned.workshop)
+    make.PaymentFactory(booking=booking)
+    make.InvoiceFactory(booking=booking)
+    make.DayCostFactory(workshop=planned.workshop)
+    make.TermsFactory()
     # The first person there is: whose page stands for everybody's of the workshop.
     make.RoleFactory(workshop=planned.workshop, person=Person.objects.earliest("pk"))
     make.UnitFactory(kind=light.strobe.kitkind_ptr)

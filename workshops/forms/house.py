@@ -15,7 +15,19 @@ class HouseForm(RecordForm):
     currency = CurrencyField(label=_("currency"), help_text=_("Three letters, such as EUR."))
 
     sections = (
-        (_("The house"), ("name", ("language", "timezone_name"), "currency")),
+        (
+            _("The house"),
+            ("name", ("language", "timezone_name"), "currency", ("postal_address", "phone")),
+        ),
+        (_("Bookings"), ("offer_hours",)),
+        (
+            _("Invoices and receipts"),
+            (
+                ("tax_name", "tax_percent"),
+                "tax_number",
+                ("invoice_prefix", "receipt_prefix"),
+            ),
+        ),
         (_("On paper and screen"), (("paper", "sheet_flip_side"), ("units", "clock"))),
         (
             _("Stands and wind"),
@@ -50,5 +62,6 @@ class HouseForm(RecordForm):
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
+        self.fields["postal_address"].widget.attrs["rows"] = 3
         self.fields["language"].choices = language_choices(self.instance.language)
         self.fields["timezone_name"].choices = timezone_choices(self.instance.timezone_name)

@@ -281,6 +281,8 @@ class TermsRow(Record):
         _("share refunded"), help_text=_("0 nothing, 0.5 half, 1 all of what was paid.")
     )
 
+    part_of = ("terms",)
+
     class Meta:
         verbose_name = _("terms row")
         verbose_name_plural = _("terms rows")

@@ -2,12 +2,32 @@
 
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
+from workshops.errors import Refused
 from workshops.models.base import Record, ranges
 
 
-class Payment(Record):
+class Entry(Record):
+    """A record of money: never changed and never deleted, taken back by another one."""
+
+    class Meta:
+        abstract = True
+
+    def save(self, *args, **kwargs):
+        if not self._state.adding:
+            raise Refused(self._kept())
+        super().save(*args, **kwargs)
+
+    def delete(self, *args, **kwargs):
+        raise Refused(self._kept())
+
+    def _kept(self) -> str:
+        return gettext("%(number)s stays as it is: take it back by a new entry.") % {"number": self}
+
+
+class Payment(Entry):
     """One entry of a booking's ledger: never changed, corrected by a counter-entry."""
 
     class Kind(models.TextChoices):
@@ -65,7 +85,7 @@ class Payment(Record):
         return self.number
 
 
-class Invoice(Record):
+class Invoice(Entry):
     """A bill as it was issued, or the credit note that takes one back; never changed."""
 
     booking = models.ForeignKey(

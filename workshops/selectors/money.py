@@ -1,5 +1,6 @@
 """Questions about money: what bookings cost, what was paid, what is due."""
 
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
 
@@ -7,7 +8,8 @@ from django.db.models import F, QuerySet, Sum
 from django.db.models.functions import Coalesce
 
 from workshops import money, refunds
-from workshops.models import LIVE, Booking, Terms, Workshop
+from workshops.models import LIVE, AuditEntry, Booking, Terms, Workshop
+from workshops.models.base import Record
 from workshops.money import Account
 
 REMINDED = (Workshop.Status.OPEN, Workshop.Status.CONFIRMED, Workshop.Status.RUN)
@@ -16,12 +18,18 @@ LONGEST = timedelta(days=367)  # the most days before the start a balance can be
 
 def price_of(booking: Booking) -> Decimal:
     """Return what was agreed with somebody, or else the workshop's price."""
-    return booking.workshop.price if booking.price is None else booking.price
+    agreed = booking.workshop.price if booking.price is None else booking.price
+    return money.rounded(agreed, booking.workshop.currency)
 
 
 def paid_for(booking: Booking) -> Decimal:
     """Return the sum of a booking's entries, refunds and corrections with their sign."""
     return money.total(entry.amount for entry in booking.payments.all())
+
+
+def billed_for(booking: Booking) -> Decimal:
+    """Return what a booking's invoices come to, credit notes with their sign."""
+    return money.total(invoice.amount for invoice in booking.invoices.all())
 
 
 def share_back(booking: Booking, at: datetime, *, by_house: bool) -> float:
@@ -100,3 +108,24 @@ def balances_due(now: datetime) -> list[Booking]:
     found = [(account(booking, now), booking) for booking in with_money(rows)]
     due = [(one, booking) for one, booking in found if one.standing == money.Standing.BALANCE]
     return [booking for one, booking in sorted(due, key=lambda pair: pair[0].due_since)]
+
+
+@dataclass(frozen=True)
+class Entered:
+    """A record of money, with who entered it and when."""
+
+    record: Record
+    entry: AuditEntry | None
+
+
+def entered_by(records: list[Record]) -> list[Entered]:
+    """Return records of one kind, each with the audit entry of its making, in one question."""
+    if not records:
+        return []
+    rows = AuditEntry.objects.filter(
+        record_type=records[0]._meta.label_lower,
+        record_id__in=[str(one.pk) for one in records],
+        action=AuditEntry.Action.CREATED,
+    )
+    made = {entry.record_id: entry for entry in rows}
+    return [Entered(one, made.get(str(one.pk))) for one in records]

@@ -1,12 +1,14 @@
 """House rules and booking terms."""
 
 from collections.abc import Iterable
+from datetime import datetime
 
 from django.db import transaction
 
 from workshops import audit
 from workshops.models import House, Terms, TermsRow, User
 from workshops.selectors.house import house
+from workshops.services.records import check_seen
 
 
 @transaction.atomic
@@ -30,8 +32,35 @@ def add_terms(
 
     Raises Refused for a name in use, a day given twice or a share outside 0 to 1.
     """
-    terms = audit.write(Terms(name=name, text=text), by=by)
+    return save_terms(by=by, terms=Terms(name=name, text=text), rows=rows)
+
+
+@transaction.atomic
+def save_terms(
+    *,
+    by: User | None,
+    terms: Terms,
+    rows: Iterable[tuple[int, float]],
+    deposit_share: float | None = None,
+    seen: datetime | None = None,
+) -> Terms:
+    """Return booking terms with exactly these rows; only what differs is written.
+
+    Raises Stale when they changed after ``seen``, Refused as ``add_terms`` does.
+    """
+    if terms.pk:
+        check_seen(terms, seen)
+    if deposit_share is not None:
+        terms.deposit_share = deposit_share
+    audit.write(terms, by=by)
+    rows = list(rows)
+    wanted, known = dict(rows), {row.days_before: row for row in terms.rows.all()}
+    for days_before in known.keys() - wanted.keys():
+        audit.erase(known[days_before], by=by)
     for days_before, refunded_share in rows:
-        row = TermsRow(terms=terms, days_before=days_before, refunded_share=refunded_share)
+        row = known.get(days_before) or TermsRow(terms=terms, days_before=days_before)
+        row.refunded_share = refunded_share
         audit.write(row, by=by)
+    if wanted.keys() - known.keys():
+        audit.touch(terms)
     return terms

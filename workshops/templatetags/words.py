@@ -57,6 +57,16 @@ def money(amount: Decimal | None, currency: str) -> str:
 
 
 @register.filter
+def exact_money(amount: Decimal | None, currency: str) -> str:
+    return words.exact_money(amount, currency)
+
+
+@register.filter
+def percent(part: float | None) -> str:
+    return words.percent_text(part)
+
+
+@register.filter
 def number(value: float | None, places: int = 2) -> str:
     return words.number_text(value, places)
 

@@ -17,7 +17,7 @@ def house_edit(request: HttpRequest) -> HttpResponse:
     return answer(
         request,
         form,
-        template="edit.html",
+        template="workshops/house.html",
         save=saved_by(request.user),
         then=lambda _house: reverse("house"),
         context={

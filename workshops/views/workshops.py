@@ -89,7 +89,7 @@ def _edit(request: HttpRequest, form: WorkshopForm, context: dict) -> HttpRespon
     return answer(
         request,
         form,
-        template="edit.html",
+        template="workshops/workshop_edit.html",
         save=lambda form: save_workshop(
             by=request.user,
             workshop=form.instance,

@@ -1,0 +1,159 @@
+"""Questions about the money of one workshop: its accounts, a cancellation, its break-even."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+
+from workshops import money, refunds
+from workshops.models import LIVE, Booking, DayCost, House, Workshop
+from workshops.money import Account, BreakEven, Settlement
+from workshops.selectors.money import (
+    account,
+    paid_for,
+    price_of,
+    row_that_applies,
+    share_back,
+    with_money,
+)
+
+
+@dataclass(frozen=True)
+class Line:
+    """A booking, its price and its account."""
+
+    booking: Booking
+    price: Decimal
+    account: Account
+
+
+@dataclass(frozen=True)
+class Totals:
+    """The sums of the lines."""
+
+    cost: Decimal
+    paid: Decimal
+    owed: Decimal
+    owed_back: Decimal
+    due: Decimal
+
+
+def lines(workshop: Workshop, now: datetime) -> list[Line]:
+    """Return every booking but the waitlist's unpaid, who holds a seat first, then by name."""
+    rows = with_money(Booking.objects.filter(workshop=workshop)).order_by("person__name", "pk")
+    found = [Line(one, price_of(one), account(one, now)) for one in rows]
+    shown = [
+        line for line in found if line.booking.state != "waitlisted" or line.booking.payments.all()
+    ]
+    return sorted(shown, key=lambda line: line.booking.state not in LIVE)
+
+
+def totals(rows: Iterable[Line]) -> Totals:
+    """Return the sums of a workshop's lines."""
+    accounts = [line.account for line in rows]
+    return Totals(
+        cost=money.total(one.cost for one in accounts),
+        paid=money.total(one.paid for one in accounts),
+        owed=money.total(one.owed for one in accounts),
+        owed_back=money.total(one.owed_back for one in accounts),
+        due=money.total(one.due for one in accounts),
+    )
+
+
+@dataclass(frozen=True)
+class CalledOff:
+    """What one booking would come to, called off by the attendee or by the house."""
+
+    booking: Booking
+    paid: Decimal
+    by_attendee: Settlement
+    by_house: Settlement
+
+
+def called_off(workshop: Workshop, now: datetime) -> list[CalledOff]:
+    """Return what each live booking would come to if it were called off now."""
+    rows = with_money(Booking.objects.live().filter(workshop=workshop))
+    return [
+        CalledOff(
+            one, paid_for(one), settled(one, now, by_house=False), settled(one, now, by_house=True)
+        )
+        for one in rows.order_by("person__name", "pk")
+    ]
+
+
+def settled(booking: Booking, now: datetime, *, by_house: bool) -> Settlement:
+    """Return what a booking would come to, called off now by the attendee or by the house."""
+    back = share_back(booking, now, by_house=by_house)
+    kept = money.kept(price_of(booking), back, booking.workshop.currency)
+    return Settlement(paid=paid_for(booking), kept=kept)
+
+
+@dataclass(frozen=True)
+class Rule:
+    """The row of the terms that a cancellation falls under, both None where none does."""
+
+    days_left: int
+    days_before: int | None
+    refunded_share: float | None
+
+
+def rule(workshop: Workshop, now: datetime) -> Rule:
+    """Return the row that a cancellation now falls under."""
+    left = refunds.whole_days_left(workshop.start_at, now, workshop.timezone_name)
+    days_before, share = row_that_applies(workshop, now) or (None, None)
+    return Rule(left, days_before, share)
+
+
+@dataclass(frozen=True)
+class Heads:
+    """A number of people, why it is told, and what a day with so many comes to."""
+
+    count: int
+    reasons: tuple[str, ...]  # "today", "minimum", "break-even", "full"
+    costs: Decimal
+    result: Decimal
+
+
+@dataclass(frozen=True)
+class DayResult:
+    """What a day costs and brings: from how many people it pays, and as it stands."""
+
+    even: BreakEven
+    heads: int  # live bookings
+    takings: Decimal  # their agreed prices without the tax
+    result: Decimal
+    rows: list[Heads]
+
+
+def day_result(
+    workshop: Workshop, rows: Iterable[Line], costs: Iterable[DayCost], house: House
+) -> DayResult:
+    """Return the break-even of a workshop and its result as it is booked."""
+    costs, currency = list(costs), workshop.currency
+
+    def net(gross: Decimal) -> Decimal:
+        return gross - money.tax_in(gross, house.tax_percent, currency)
+
+    even = BreakEven(
+        net=net(money.rounded(workshop.price, currency)),
+        fixed=money.total(cost.amount for cost in costs if not cost.each),
+        each=money.total(cost.amount for cost in costs if cost.each),
+    )
+    prices = [line.price for line in rows if line.booking.state in LIVE]
+    takings = money.total(net(price) for price in prices)
+    counts = {
+        "minimum": workshop.minimum_to_run,
+        "break-even": even.heads,
+        "full": workshop.seats.count(),
+    }
+    told = [
+        Heads(
+            count,
+            tuple(name for name, one in counts.items() if one == count),
+            even.costs(count),
+            even.result(count),
+        )
+        for count in sorted({one for one in counts.values() if one is not None})
+    ]
+    result = takings - even.costs(len(prices))
+    return DayResult(even, len(prices), takings, result, told)
