@@ -28,6 +28,7 @@ DATA = Path(__file__).resolve().parent.parent / "fixtures" / "demo.toml"
 ACCOUNTS = (  # e-mail, name, role; the first administers too
     ("office@example.org", "Office", "office"),
     ("ines@example.org", "Ines Varga", "instructor"),
+    ("tomas@example.org", "Tomas Reed", "helper"),
 )
 
 Report = Callable[[str], None]

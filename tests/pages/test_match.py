@@ -1,8 +1,6 @@
 """Who fits: which trigger fires which camera, and what the rehearsal says against the book."""
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from planning.models import PlannedSet

@@ -12,6 +12,7 @@ from planning.models import PlannedSet
 from planning.plan import evaluate
 from planning.selectors import set_inputs, set_list
 from planning.sheets.front import turn_lines
+from workshops.access import own_workshops
 from workshops.models import AuditEntry, Booking, User, Workshop
 
 pytestmark = [pytest.mark.django_db, pytest.mark.database]
@@ -104,8 +105,10 @@ def test_the_log_ins_beside_it_open_the_accounts(built):
         email, password = line.split()
         user = User.objects.get(email=email)
         assert user.check_password(password)
-        assert user.is_staff
-        assert user.has_perm("planning.change_plannedset")
+        assert user.has_perm("workshops.add_checkout")
+        teaches = user.role != User.Role.HELPER
+        assert user.has_perm("planning.change_plannedset") == teaches
+        assert own_workshops(user).exists()
     assert len({line.split()[1] for line in lines}) == len(lines)
 
 

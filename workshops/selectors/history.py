@@ -31,6 +31,7 @@ class Change:
     who: str
     action: str
     record: str
+    is_change: bool  # and no creation or deletion, which hold every field there is
     fields: list[FieldChange]
 
 
@@ -54,7 +55,12 @@ def told(entries: Iterable[AuditEntry]) -> list[Change]:
             who=entry.who_text,
             action=entry.get_action_display(),
             record=f"{capfirst(_kind(entry))} {entry.record_text}",
-            fields=[_field(entry, name, pair, names) for name, pair in entry.changes.items()],
+            is_change=entry.action == AuditEntry.Action.CHANGED,
+            fields=[
+                _field(entry, name, pair, names)
+                for name, pair in entry.changes.items()
+                if name != "id" and pair != [None, ""]
+            ],
         )
         for entry in entries
     ]
