@@ -288,6 +288,17 @@ class GuideNumberReadingFactory(Record):
         model = models.GuideNumberReading
 
 
+class ImportFileFactory(Record):
+    kind = "people"
+    name = "attendees.csv"
+    content = "Name;E-mail\r\nAna Núñez;ana@example.org\r\n".encode()
+    by = factory.SubFactory(UserFactory)
+    made_at = NOW
+
+    class Meta:
+        model = models.ImportFile
+
+
 class SetFactory(Record):
     workshop = factory.SubFactory(WorkshopFactory)
     location = factory.SubFactory(LocationFactory)

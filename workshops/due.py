@@ -8,6 +8,7 @@ from datetime import datetime
 from django.contrib.sessions.models import Session
 from django.db import transaction
 
+from workshops.services.imports import forget_lists
 from workshops.services.sending import send_waiting
 
 log = logging.getLogger(__name__)
@@ -22,7 +23,7 @@ def expired_sessions(now: datetime) -> str:
 Task = Callable[[datetime], str]  # returns what it did in words, empty when nothing was due
 
 # Each in a transaction of its own.
-TASKS: tuple[Task, ...] = (expired_sessions,)
+TASKS: tuple[Task, ...] = (expired_sessions, forget_lists)
 # After them, each with transactions as short as it needs: what they speak to may be slow.
 SLOW: tuple[Task, ...] = (send_waiting,)
 

@@ -9,6 +9,7 @@ from planning.models import PlannedSet
 from planning.services.sets import record_reading
 from workshops.models import DayCost, Location, Person, User, Workshop
 from workshops.services import bookings, invoices, payments
+from workshops.services.imports import keep_file
 from workshops.services.records import save_record
 from workshops.services.workshops import open_workshop
 
@@ -26,7 +27,15 @@ def build(folder: Path) -> User:
     record_reading(by=office, planned_set=planned, **figures)
     record_reading(by=office, location=planned.location, sky="clear", **figures)
     _day_to_come(office)
+    _list_brought_in(office)
     return office
+
+
+def _list_brought_in(office: User) -> None:
+    """A list with a new person, a known one, a bad date and a namesake."""
+    known = Person.objects.order_by("pk").first()
+    rows = f"Name;E-mail;DOB;Pets\nSuárez;s@example.org;31/02/2008;\n{known};;25/12/1999;1\n"
+    keep_file(by=office, kind="people", name="a.csv", content=rows.encode(), now=BOOKED)
 
 
 def _day_to_come(office: User) -> None:

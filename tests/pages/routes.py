@@ -42,12 +42,13 @@ LEADS: set[str] = set()
 # Routes that only do something: they answer POST alone.
 POST_ONLY = {
     "log-out", "account-invite", "match-settle", "booking-confirm", "booking-cancel", "set-copy",
-    "set-plan", "set-new-plan", "horizon-preview",
+    "set-plan", "set-new-plan", "horizon-preview", "list-import", "list-forget",
 }  # fmt: skip
 # Routes that answer with something other than a page.
 NO_PAGE = {
     "set-sheet", "workshop-sheets", "healthz", "favicon", "horizon-drawing", "invoice-sheet",
     "payment-receipt",
+    "people-csv", "people-xlsx", "kit-csv", "kit-xlsx", "workshop-csv", "workshop-xlsx",
 }  # fmt: skip
 
 KINDS = ("strobe", "modifier", "stand", "trigger", "nd-filter")
@@ -64,6 +65,7 @@ RECORD = {
     "set-new": models.Workshop,
     "set-new-plan": models.Workshop,
     "role-new": models.Workshop,
+    "list": models.ImportFile,
     "booking-new": models.Workshop,
     "workshop-money": models.Workshop,
     "workshop-called-off": models.Workshop,

@@ -51,6 +51,7 @@ def day():
     make.ForecastFactory(location=place)
     make.TidePointFactory(location=place)
     make.UserFactory(email="first@example.org")
+    make.ImportFileFactory()
     assert {one.name for one in addresses()} == set(routes())
     return planned
 

@@ -1,0 +1,165 @@
+"""A file brought in, as it is read now: its table, what is not certain, what would happen."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from functools import cache, partial
+from zoneinfo import ZoneInfo
+
+from django.utils.translation import gettext as _
+
+from workshops.lists import decoding, headings, kit, people, person_values, reading
+from workshops.lists.cells import cleaned
+from workshops.lists.dates import DAY_FIRST, MONTH_FIRST, Orders, orders
+from workshops.lists.outcome import Outcome, Plan, said
+from workshops.lists.spoken import spoken
+from workshops.models import House, ImportFile
+from workshops.typed import NotUnderstood
+
+DATES = ("birth_date",)
+
+
+@dataclass
+class Preview:
+    """What the page shows; ``fault`` says why the file cannot be read at all.
+
+    ``open`` names what must be answered before anything is imported.
+    """
+
+    file: ImportFile
+    headings: headings.Headings
+    encodings: decoding.Encodings | None = None
+    encoding: str = ""
+    delimiters: reading.Delimiters | None = None
+    delimiter: str = ""
+    orders: Orders | None = None
+    order: str = DAY_FIRST
+    header: tuple[str, ...] = ()
+    columns: tuple[str, ...] = ()
+    above: int = 0
+    plan: Plan = field(default_factory=lambda: Plan(()))
+    fault: str = ""
+    open: list[str] = field(default_factory=list)
+
+    @property
+    def ready(self) -> bool:
+        return not self.fault and not self.open and self.plan.ready
+
+    @property
+    def not_read(self) -> list[str]:
+        """The headings of columns that are left alone."""
+        pairs = zip(self.header, self.columns, strict=True)
+        return [heading or _("no heading") for heading, one in pairs if not one]
+
+
+@cache
+def headings_of(kind: str) -> headings.Headings:
+    """Return the headings of a kind of list, with the names the exports give them."""
+    known = headings.kit if kind == ImportFile.Kind.KIT else headings.people
+    return known.also({one: spoken(partial(label, kind, one)) for one in known.fields})
+
+
+def label(kind: str, name: str) -> str:
+    """Return a field's name as the pages call it."""
+    return kit.label(name) if kind == ImportFile.Kind.KIT else person_values.label(name)
+
+
+def preview(file: ImportFile, *, house: House, now: datetime) -> Preview:
+    """Return how a file is read and what its import would do at this moment."""
+    shown = Preview(file, headings_of(file.kind))
+    try:
+        table = _table(shown, bytes(file.content), file.reading)
+    except NotUnderstood as fault:
+        shown.fault = said(fault)
+        return shown
+    shown.header, shown.above = table.header, table.above
+    shown.columns = _columns(shown, file.reading.get("columns"))
+    today = now.astimezone(ZoneInfo(house.timezone_name)).date()
+    _order(shown, table, file.reading, today, house)
+    if shown.fault or _no_headings(shown):
+        return shown
+    planner = (kit.KitPlan if file.kind == ImportFile.Kind.KIT else people.PeoplePlan)(
+        order=shown.order,
+        today=today,
+        now=now,
+        language=house.language,
+        workshop=file.workshop,
+        answers=file.reading.get("answers"),
+    )
+    torn = {row.number: len(row.cells) for row in table.rows if _torn(row, table.header)}
+    rows = [(row.number, _by_field(row, shown.columns)) for row in table.rows]
+    shown.plan = planner.plan(rows)
+    for outcome in shown.plan.outcomes:
+        if outcome.row in torn:
+            _refuse_torn(outcome, torn[outcome.row], len(table.header))
+    return shown
+
+
+def _table(shown: Preview, content: bytes, told: dict) -> reading.Table:
+    shown.encodings = decoding.encodings(content)
+    shown.encoding = told.get("encoding") or shown.encodings.best
+    if not (shown.encodings.certain or told.get("encoding")):
+        shown.open.append("encoding")
+    text = decoding.decoded(content, shown.encoding)
+    shown.delimiters = reading.delimiters(text, shown.headings.knows)
+    shown.delimiter = told.get("delimiter") or shown.delimiters.best
+    if not (shown.delimiters.certain or told.get("delimiter")):
+        shown.open.append("delimiter")
+    return reading.table(text, shown.delimiter, shown.headings.knows)
+
+
+def _columns(shown: Preview, told: Sequence[str] | None) -> tuple[str, ...]:
+    if told and len(told) == len(shown.header):
+        return tuple(told)
+    return shown.headings.columns(shown.header)
+
+
+def _order(shown: Preview, table: reading.Table, told: dict, today, house: House) -> None:
+    places = [place for place, name in enumerate(shown.columns) if name in DATES]
+    texts = [
+        cleaned(row.cells[place])
+        for row in table.rows
+        for place in places
+        if place < len(row.cells)
+    ]
+    if not any(texts):
+        return
+    usual = MONTH_FIRST if house.units == House.Units.IMPERIAL else DAY_FIRST
+    shown.orders = orders([text for text in texts if text], today=today, usual=usual)
+    shown.order = told.get("order") or shown.orders.best
+    if not (shown.orders.certain or told.get("order")):
+        shown.open.append("order")
+
+
+def _no_headings(shown: Preview) -> bool:
+    """Say so where no column tells who or what a row is about."""
+    named = set(shown.columns)
+    wanted = {"kind", "tag"} if shown.file.kind == ImportFile.Kind.KIT else {"name", "email"}
+    wanted |= {"first_name", "last_name", "number"} if "name" in wanted else set()
+    if any("@" in heading for heading in shown.header):
+        shown.fault = _(
+            "The first row looks like a person, not like headings: put a row of headings above "
+            "it (Name; E-mail; Phone), and bring the file in again."
+        )
+    elif len(named - {""}) < len([one for one in shown.columns if one]):
+        shown.fault = _("Two columns are read as the same thing: choose one of them below.")
+    elif not named & wanted:
+        shown.fault = _("No column is known as the name: choose below what each column holds.")
+    return bool(shown.fault)
+
+
+def _by_field(row: reading.Row, columns: tuple[str, ...]) -> dict[str, str]:
+    return {name: cell for name, cell in zip(columns, row.cells, strict=False) if name}
+
+
+def _torn(row: reading.Row, header: tuple[str, ...]) -> bool:
+    """Whether a row has words beyond the last heading: its cells may stand under the wrong ones."""
+    return any(cell.strip() for cell in row.cells[len(header) :])
+
+
+def _refuse_torn(outcome: Outcome, cells: int, headings_there: int) -> None:
+    sentence = _(
+        "The row has %(cells)d cells under %(headings)d headings: put quotation marks around a "
+        "cell that holds the delimiter."
+    )
+    outcome.refuse(sentence % {"cells": cells, "headings": headings_there})
