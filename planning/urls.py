@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from planning.views import horizon, invoices, match, readings, sets, sheets, start
+from planning.views import horizon, invoices, kit_papers, match, readings, sets, sheets, start
 
 urlpatterns = [
     path("", start.start, name="start"),
@@ -13,6 +13,8 @@ urlpatterns = [
     path("workshops/<int:pk>/match/", match.workshop_match, name="workshop-match"),
     path("workshops/<int:pk>/match/settle/", match.match_settle, name="match-settle"),
     path("bookings/<int:pk>/rehearsal/", match.rehearsal, name="rehearsal"),
+    path("workshops/<int:pk>/sign-out.pdf", kit_papers.sign_out_sheet, name="sign-out-sheet"),
+    path("kit/labels/", kit_papers.labels, name="labels"),
     path("sets/<int:pk>/", sets.set_page, name="set"),
     path("sets/<int:pk>/plan/", sets.set_plan, name="set-plan"),
     path("sets/<int:pk>/sheet.pdf", sheets.set_sheet, name="set-sheet"),

@@ -277,6 +277,32 @@ class ReservationFactory(Record):
         model = models.Reservation
 
 
+class CheckoutFactory(Record):
+    workshop = factory.SubFactory(WorkshopFactory)
+    unit = factory.SubFactory(UnitFactory, state="out")
+    person = factory.SubFactory(PersonFactory)
+    out_at = datetime(2027, 5, 8, 8, 12, tzinfo=UTC)
+
+    class Meta:
+        model = models.Checkout
+
+
+class LabelSheetFactory(Record):
+    name = factory.Sequence("A4, 3 by 7, {}".format)
+    paper = "a4"
+    columns = 3
+    rows = 7
+    label_width_mm = 63.5
+    label_height_mm = 38.1
+    left_mm = 7.2
+    top_mm = 15.1
+    column_step_mm = 66.0
+    row_step_mm = 38.1
+
+    class Meta:
+        model = models.LabelSheet
+
+
 class GuideNumberReadingFactory(Record):
     strobe = factory.SubFactory(StrobeFactory)
     modifier = factory.SubFactory(ModifierFactory)

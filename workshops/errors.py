@@ -26,5 +26,9 @@ class NotBookable(Refused):
     """The workshop takes no bookings, or lacks what a booking of this person needs."""
 
 
+class AlreadyOut(Refused):
+    """Somebody has the unit, perhaps by the same button pressed a moment ago."""
+
+
 class Stale(Refused):
     """Somebody else changed the record since it was read."""

@@ -35,6 +35,7 @@ def spoken(language: str) -> str:
 PAGES = (  # of the navigation: name, URL name, right without which it is left out
     (_("Start"), "start", None),
     (_("Workshops"), "workshops", "workshops.view_workshop"),
+    (_("Handed out"), "handed-out", "workshops.view_checkout"),
     (_("Locations"), "locations", "workshops.view_location"),
     (_("Kit"), "kit", "workshops.view_kitkind"),
     (_("People"), "people", "workshops.view_person"),

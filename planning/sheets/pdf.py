@@ -167,13 +167,27 @@ def write(documents: list[Document], options: PrintOptions) -> bytes:
             leaves += free.pages
         leaves += document.pages
     first = documents[0]
+    turned = "ShortEdge" if options.flip == "short" else "LongEdge"
     document = first if len(documents) == 1 else first.copy(leaves)
+    return _bytes(document, f"/DuplexFlip{turned}")
 
+
+def one_sided_pdf(template: str, style: str, context: dict, options: PrintOptions) -> bytes:
+    """Return the PDF of a template and its style sheet's, printed on one side at its true size.
+
+    Words are made while this runs, in the house's language. Raises SheetFailed as ``lay_out``.
+    """
+    with pages.in_language(options):
+        context = {"options": options, **context}
+        document = _laid_out(template, context, render_to_string(style, context))
+    return _bytes(document, "/Simplex")
+
+
+def _bytes(document: Document, duplex: str) -> bytes:
     def finish(_document: Document, pdf: pydyf.PDF) -> None:
-        turned = "ShortEdge" if options.flip == "short" else "LongEdge"
         wishes = pdf.catalog.setdefault("ViewerPreferences", pydyf.Dictionary())
-        wishes["Duplex"] = f"/DuplexFlip{turned}"
-        wishes["PrintScaling"] = "/None"  # the plan view is to scale
+        wishes["Duplex"] = duplex
+        wishes["PrintScaling"] = "/None"  # the plan view is to scale, and labels have their place
 
     with ONE_AT_A_TIME, _no_warning(), _fixed_time():
         return document.write_pdf(

@@ -31,12 +31,12 @@ TEACHES_ALL = {
     "workshops", "people", "locations", "location-new", "location", "location-edit",
     "location-delete", "forecast-new", "forecast-edit", "forecast-delete", "tide-new",
     "tide-delete", "landmark-new", "landmark-edit", "landmark-delete", "recce-reading-new",
-    "horizon-drawing", "horizon-preview", "kit", "kind", "kind-edit", "unit-edit",
+    "horizon-drawing", "horizon-preview", "labels", "kit", "kind", "kind-edit", "unit-edit",
     "guide-number-new", "guide-number-delete",
 }  # fmt: skip
 # What a helper opens of the own workshops.
-HELPS: set[str] = set()
-HELPS_ALL: set[str] = set()
+HELPS = {"workshop-checkouts", "sign-out-sheet"}
+HELPS_ALL = {"handed-out", "unit-page"}
 # Read by whoever leads the workshop, and by nobody else.
 LEADS: set[str] = set()
 # Routes that only do something: they answer POST alone.
@@ -47,7 +47,7 @@ POST_ONLY = {
 # Routes that answer with something other than a page.
 NO_PAGE = {
     "set-sheet", "workshop-sheets", "healthz", "favicon", "horizon-drawing", "invoice-sheet",
-    "payment-receipt",
+    "payment-receipt", "sign-out-sheet",
     "people-csv", "people-xlsx", "kit-csv", "kit-xlsx", "workshop-csv", "workshop-xlsx",
 }  # fmt: skip
 
@@ -60,6 +60,9 @@ RECORD = {
     "workshop-match": models.Workshop,
     "match-settle": models.Workshop,
     "rehearsal": models.Booking,
+    "workshop-checkouts": models.Workshop,
+    "sign-out-sheet": models.Workshop,
+    "label-sheet": models.LabelSheet,
     "workshop-sheets": models.Workshop,
     "sets": models.Workshop,
     "set-new": models.Workshop,

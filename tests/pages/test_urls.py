@@ -43,6 +43,7 @@ def day():
     make.InvoiceFactory(booking=booking)
     make.DayCostFactory(workshop=planned.workshop)
     make.TermsFactory()
+    make.LabelSheetFactory()
     # The first person there is: whose page stands for everybody's of the workshop.
     make.RoleFactory(workshop=planned.workshop, person=Person.objects.earliest("pk"))
     make.UnitFactory(kind=light.strobe.kitkind_ptr)

@@ -4,12 +4,21 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from workshops.models import LIVE, Booking, Forecast, KitUnit, Reservation, Workshop, WorkshopPlace
+from workshops.models import (
+    LIVE,
+    Booking,
+    Checkout,
+    Forecast,
+    KitUnit,
+    Reservation,
+    Workshop,
+    WorkshopPlace,
+)
 from workshops.models.base import in_zone
 
 COMING = (Workshop.Status.DRAFT, Workshop.Status.OPEN, Workshop.Status.CONFIRMED)
@@ -25,8 +34,13 @@ class Need:
 
 
 def coming(now: datetime) -> QuerySet[Workshop]:
-    """Return the workshops still to be run, the next first, with all that ``needs`` looks at."""
-    rows = Workshop.objects.filter(status__in=COMING).order_by("start_at", "pk")
+    """Return the workshops still to be run, the next first, with all that ``needs`` looks at.
+
+    One that is over stays among them until the last of its kit is back.
+    """
+    out = Checkout.objects.filter(workshop=OuterRef("pk"), in_at=None)
+    wanted = Q(status__in=COMING) | Q(Exists(out), end_at__lt=now)
+    rows = Workshop.objects.filter(wanted).order_by("start_at", "pk")
     return with_parts(rows)
 
 
@@ -36,6 +50,7 @@ def with_parts(rows: QuerySet[Workshop]) -> QuerySet[Workshop]:
         "booked_at", "pk"
     )
     places = WorkshopPlace.objects.select_related("location").order_by("position", "pk")
+    out = Checkout.objects.filter(in_at=None).select_related("unit", "person")
     return rows.prefetch_related(
         "seats",
         "roles__person",
@@ -43,6 +58,7 @@ def with_parts(rows: QuerySet[Workshop]) -> QuerySet[Workshop]:
         "bookings__person__cameras",
         Prefetch("kit", Reservation.objects.select_related("unit__kind")),
         Prefetch("places", places),
+        Prefetch("checkouts", out.order_by("unit__tag", "pk"), to_attr="still_out"),
     )
 
 
@@ -72,15 +88,30 @@ def live_bookings(workshop: Workshop) -> list[Booking]:
 
 def needs(workshop: Workshop, now: datetime, forecasts: set[tuple[int, int]]) -> list[Need]:
     """Return what the workshop lacks, most pressing first; it comes from ``with_parts``."""
+    if workshop.end_at < now:
+        found = _still_out(workshop)
+        if workshop.status in COMING:
+            words = _("The day is over: has it run? Set its status.")
+            found.append(Need(words, _edit(workshop)))
+        return found
     if workshop.status not in COMING:
         return []
-    if workshop.end_at < now:
-        return [Need(_("The day is over: has it run? Set its status."), _edit(workshop))]
     return [*_people(workshop), *_places(workshop, now, forecasts), *_kit(workshop)]
 
 
 def _edit(workshop: Workshop) -> str:
     return reverse("workshop-edit", args=[workshop.pk])
+
+
+def _still_out(workshop: Workshop) -> list[Need]:
+    if not workshop.still_out:
+        return []
+    told = ", ".join(
+        _("%(unit)s with %(person)s") % {"unit": one.unit.tag, "person": one.person}
+        for one in workshop.still_out
+    )
+    page = reverse("workshop-checkouts", args=[workshop.pk])
+    return [Need(_("Kit is still out: %(units)s.") % {"units": told}, page)]
 
 
 def _role(workshop: Workshop, role: str) -> str:
