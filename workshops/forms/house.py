@@ -28,7 +28,10 @@ class HouseForm(RecordForm):
                 ("invoice_prefix", "receipt_prefix"),
             ),
         ),
-        (_("On paper and screen"), (("paper", "sheet_flip_side"), ("units", "clock"), "label_sheet")),
+        (
+            _("On paper and screen"),
+            (("paper", "sheet_flip_side"), ("units", "clock"), "label_sheet"),
+        ),
         (
             _("Stands and wind"),
             (
