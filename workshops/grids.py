@@ -44,6 +44,19 @@ def read(text: str) -> tuple[float, float] | None:
     return None
 
 
+def show(point) -> str:
+    """Return a point as a UTM position, zone and band first: "30U 462576 5620541"; "" at a pole.
+
+    Source: as for ``read``; metres are cut off, not rounded, as grid references are.
+    """
+    try:
+        found = utm.from_latlon(point.latitude_deg, point.longitude_deg)
+    except OutOfRangeError:
+        return ""
+    easting_m, northing_m, zone, band = found
+    return f"{zone}{band} {int(easting_m):06d} {int(northing_m):07d}"
+
+
 def _utm(zone: int, letter: str, easting_m: float, northing_m: float) -> tuple[float, float]:
     point = _point(zone, easting_m, northing_m, northern=letter >= "N")
     if _in_band(point[0], letter, slack_deg=0.01):

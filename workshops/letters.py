@@ -2,20 +2,24 @@
 
 from dataclasses import dataclass
 from datetime import timedelta
-from decimal import Decimal
 
 from django.template.loader import render_to_string
 from django.utils import translation
 from django.utils.translation import gettext_lazy as _
 
+from workshops import coordinates, grids, money
+from workshops.coordinates import Coordinates
 from workshops.house_rules import spoken
 from workshops.models import Booking, Message, Person, Workshop
+from workshops.models.base import in_zone
 from workshops.selectors.house import house
+from workshops.selectors.money import price_of, rows_of
 
 Purpose = Message.Purpose
 
 LINK = "{link}"  # stands in a stored text where the signed link goes when it is sent
 SUBJECT_LENGTH = 200
+WEATHER_HOUR = 18  # of the day before, at the place: common practice, no source
 
 SUBJECTS = {
     Purpose.CONFIRMATION: _("Your seat: %(workshop)s"),
@@ -50,8 +54,8 @@ def letter(purpose: str, *, person: Person, workshop: Workshop, **context) -> Le
     """
     rules = house()
     shown = {"house": rules, "name": one_line(person.name), "person": person}
-    shown |= {"workshop": workshop, "title": one_line(workshop.title), "link": LINK, **context}
-    shown["places"] = [place.location for place in workshop.places.select_related("location")]
+    shown |= {"workshop": workshop, "title": one_line(workshop.title), "link": LINK}
+    shown |= meeting(workshop) | context
     with spoken_to(person):
         subject = one_line(SUBJECTS[purpose] % {"workshop": workshop.title})
         body = render_to_string(f"mail/{purpose}.txt", shown)
@@ -70,21 +74,29 @@ def _tidy(text: str) -> str:
     return "\n".join(kept) + "\n"
 
 
-def price_of(booking: Booking) -> Decimal:
-    """Return what was agreed for a booking."""
-    return booking.workshop.price if booking.price is None else booking.price
-
-
 def terms_of(booking: Booking) -> dict:
     """Return price and terms for the templates: price, terms, deposit, balance_by, refunds."""
     workshop, price = booking.workshop, price_of(booking)
     terms = workshop.terms
     told = {"price": price, "terms": terms}
     if terms and price:
-        told["deposit"] = (price * Decimal(str(terms.deposit_share))).quantize(Decimal("0.01"))
-        told["balance_by"] = workshop.start_at - timedelta(days=terms.balance_days)
+        told["deposit"] = money.deposit(price, terms.deposit_share, workshop.currency)
+        zone = workshop.timezone_name
+        told["balance_by"] = money.due_on(workshop.start_at, zone, terms.balance_days)
         told["refunds"] = [
-            {"days": row.days_before, "amount": price * Decimal(str(row.refunded_share))}
-            for row in terms.rows.order_by("-days_before")
+            {"days": days, "amount": price - money.kept(price, share, workshop.currency)}
+            for days, share in rows_of(terms)
         ]
+    return told
+
+
+def meeting(workshop: Workshop) -> dict:
+    """Return the meeting point for the templates: place, coordinates, grid; and weather_by."""
+    first = workshop.places.select_related("location").order_by("position", "pk").first()
+    place = first.location if first else None
+    eve = in_zone(workshop.start_at, workshop.timezone_name) - timedelta(days=1)
+    told = {"place": place, "weather_by": eve.replace(hour=WEATHER_HOUR, minute=0)}
+    if place and place.latitude_deg is not None:
+        point = Coordinates(place.latitude_deg, place.longitude_deg)
+        told |= {"coordinates": coordinates.show(point), "grid": grids.show(point)}
     return told

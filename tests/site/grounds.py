@@ -44,8 +44,8 @@ def add(database, *addresses: str) -> None:
     for address in addresses:
         database.execute(
             "INSERT INTO workshops_user "
-            "(password, is_superuser, email, name, is_active, is_staff, date_joined) "
-            f"VALUES ('!', false, '{address}', '', true, false, '2027-04-01 09:00:00+00:00')"
+            "(password, is_superuser, email, name, role, is_active, is_staff, date_joined) "
+            f"VALUES ('!', false, '{address}', '', 'outsider', true, false, '2027-04-01 09:00:00+00:00')"
         )
     database.commit()
 

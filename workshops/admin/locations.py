@@ -100,7 +100,17 @@ class LocationAdmin(AuditedAdmin):
         ),
         (
             _("Getting there, and help"),
-            {"fields": ("access", "parking", "signal", "emergency", "hazards", "fallback")},
+            {
+                "fields": (
+                    "access",
+                    "parking",
+                    "toilets",
+                    "signal",
+                    "emergency",
+                    "hazards",
+                    "fallback",
+                )
+            },
         ),
         (None, {"fields": ("notes",)}),
     )

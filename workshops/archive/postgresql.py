@@ -32,6 +32,23 @@ BEGIN
     LOOP
         EXECUTE 'DROP TABLE IF EXISTS ' || name || ' CASCADE';
     END LOOP;
+    -- The library of the jobs brings functions and types of its own beside its tables.
+    FOR name IN
+        SELECT pg_proc.oid::regprocedure
+        FROM pg_proc JOIN pg_namespace ON pg_namespace.oid = pronamespace
+        WHERE nspname = current_schema()
+        AND NOT EXISTS (SELECT FROM pg_depend WHERE objid = pg_proc.oid AND deptype = 'e')
+    LOOP
+        EXECUTE 'DROP ROUTINE IF EXISTS ' || name || ' CASCADE';
+    END LOOP;
+    FOR name IN
+        SELECT format('%I.%I', nspname, typname)
+        FROM pg_type JOIN pg_namespace ON pg_namespace.oid = typnamespace
+        WHERE nspname = current_schema() AND (typtype = 'e' OR (typtype = 'c' AND EXISTS (
+            SELECT FROM pg_class WHERE pg_class.oid = typrelid AND relkind = 'c')))
+    LOOP
+        EXECUTE 'DROP TYPE IF EXISTS ' || name || ' CASCADE';
+    END LOOP;
 END $$;
 """
 

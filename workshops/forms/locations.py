@@ -120,7 +120,7 @@ class LocationForm(RecordForm):
                 "stands_clause",
             ),
         ),
-        (_("Getting there"), ("access", "parking", "fallback")),
+        (_("Getting there"), ("access", "parking", "toilets", "fallback")),
         (_("For yourself"), ("notes",)),
     )
 

@@ -967,6 +967,16 @@ class Migration(migrations.Migration):
             field=models.UUIDField(blank=True, editable=False, null=True, unique=True),
         ),
         migrations.AddField(
+            model_name="location",
+            name="toilets",
+            field=models.CharField(
+                blank=True,
+                help_text="The nearest, and when it is open.",
+                max_length=200,
+                verbose_name="toilets",
+            ),
+        ),
+        migrations.AddField(
             model_name="house",
             name="email",
             field=models.EmailField(

@@ -194,6 +194,9 @@ class Location(Record):
     parking = models.CharField(
         _("parking"), max_length=200, blank=True, help_text=_("Where, and for how many.")
     )
+    toilets = models.CharField(
+        _("toilets"), max_length=200, blank=True, help_text=_("The nearest, and when it is open.")
+    )
     signal = models.CharField(
         _("phone signal"), max_length=120, blank=True, help_text=_("Where the nearest is.")
     )

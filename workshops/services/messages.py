@@ -1,27 +1,22 @@
 """Mails to people: written with the change that causes them, sent once it is stored."""
 
 from datetime import datetime
-from decimal import Decimal
 
-from django.core.exceptions import ValidationError
-from django.core.validators import validate_email
 from django.db import transaction
 
 from workshops import audit, post
 from workshops.calendars import invitation, with_places
 from workshops.letters import Letter, letter, spoken_to, terms_of
 from workshops.models import Booking, Message, Person, SignedLink, User, Workshop
+from workshops.selectors import money
+from workshops.selectors.messages import can_be_mailed
 
 Purpose = Message.Purpose
 
 
-def can_be_mailed(person: Person) -> bool:
-    """Return whether the person has an e-mail address that mail can be sent to."""
-    try:
-        validate_email(person.email)
-    except ValidationError:
-        return False
-    return True
+def whole_key(purpose: str, key: str, person: Person) -> str:
+    """Return what a message is known by: one purpose, one matter, one person."""
+    return f"{purpose}:{key}:{person.pk}"
 
 
 @transaction.atomic
@@ -46,12 +41,12 @@ def write_message(
     """
     if not can_be_mailed(person):
         return None
-    whole_key = f"{purpose}:{key}:{person.pk}"
-    if known := Message.objects.filter(key=whole_key).first():
+    known_by = whole_key(purpose, key, person)
+    if known := Message.objects.filter(key=known_by).first():
         return known
     message = Message(
         purpose=purpose,
-        key=whole_key,
+        key=known_by,
         person=person,
         workshop=workshop,
         booking=booking,
@@ -70,8 +65,8 @@ def write_message(
 def confirmation(*, by: User | None, booking: Booking, now: datetime) -> Message | None:
     """Write that a seat is held or confirmed, with price, terms and the calendar entry."""
     text = _about(Purpose.CONFIRMATION, booking, **terms_of(booking))
-    entry = _entry(booking, now)
-    return _write(by, Purpose.CONFIRMATION, booking, text, now, key=_once(booking), calendar=entry)
+    file = entry(booking, now)
+    return write_about(by, Purpose.CONFIRMATION, booking, text, now, key=once(booking), calendar=file)
 
 
 def questionnaire(*, by: User | None, link: SignedLink, now: datetime) -> Message | None:
@@ -95,14 +90,14 @@ def offer(*, by: User | None, booking: Booking, link: SignedLink, now: datetime)
     """Write that a seat is free for somebody on the waitlist, with the link that takes it."""
     until = booking.offer_expires_at or link.expires_at
     text = _about(Purpose.OFFER, booking, until=until, **terms_of(booking))
-    return _write(by, Purpose.OFFER, booking, text, now, key=link.pk.hex, link=link)
+    return write_about(by, Purpose.OFFER, booking, text, now, key=link.pk.hex, link=link)
 
 
 def lapsed(*, by: User | None, booking: Booking, now: datetime) -> Message | None:
     """Write that an offer was not taken in time; once for each offer that lapsed."""
     ended = booking.offer_lapsed_at or now
     text = _about(Purpose.LAPSED, booking)
-    return _write(by, Purpose.LAPSED, booking, text, now, key=f"{booking.pk}@{ended:%Y%m%d%H%M%S}")
+    return write_about(by, Purpose.LAPSED, booking, text, now, key=f"{booking.pk}@{ended:%Y%m%d%H%M%S}")
 
 
 def cancellation(
@@ -112,18 +107,19 @@ def cancellation(
     workshop = booking.workshop
     reason = workshop.cancelled_reason if booking.cancelled_by == "house" else ""
     text = _about(Purpose.CANCELLATION, booking, owed=owed, reason=reason)
-    entry = _entry(booking, now, cancelled=True)
-    return _write(by, Purpose.CANCELLATION, booking, text, now, key=_once(booking), calendar=entry)
+    file = entry(booking, now, cancelled=True)
+    return write_about(by, Purpose.CANCELLATION, booking, text, now, key=once(booking), calendar=file)
 
 
-def _entry(booking: Booking, now: datetime, *, cancelled: bool = False) -> str:
-    """The calendar file, in the reader's language, of the workshop as it is stored now."""
+def entry(booking: Booking, now: datetime, *, cancelled: bool = False) -> str:
+    """Return the calendar file, in the reader's language, of the workshop as it is stored now."""
     workshop = with_places(Workshop.objects.filter(pk=booking.workshop_id)).get()
     with spoken_to(booking.person):
         return invitation(workshop, now=now, cancelled=cancelled)
 
 
-def _once(booking: Booking) -> str:
+def once(booking: Booking) -> str:
+    """Return the key of what is told once about a booking."""
     # A transfer may carry a booking to another date: that is news.
     return f"{booking.pk}.{booking.workshop_id}"
 
@@ -133,9 +129,10 @@ def _about(purpose: str, booking: Booking, **context) -> Letter:
     return letter(purpose, person=person, workshop=workshop, booking=booking, **context)
 
 
-def _write(
+def write_about(
     by: User | None, purpose: str, booking: Booking, text: Letter, now: datetime, **rest
 ) -> Message | None:
+    """Return the message of that text to whom a booking is for; ``rest`` as ``write_message``."""
     return write_message(
         by=by,
         purpose=purpose,
