@@ -2,10 +2,21 @@
 
 from django.urls import path
 
-from planning.views import horizon, invoices, kit_papers, match, readings, sets, sheets, start
+from planning.views import (
+    horizon,
+    invoices,
+    joining,
+    kit_papers,
+    match,
+    readings,
+    sets,
+    sheets,
+    start,
+)
 
 urlpatterns = [
     path("", start.start, name="start"),
+    path("workshops/<int:pk>/joining/", joining.workshop_joining, name="workshop-joining"),
     path("workshops/<int:pk>/sets/", sets.sets, name="sets"),
     path("workshops/<int:pk>/sets/new/", sets.set_new, name="set-new"),
     path("workshops/<int:pk>/sets/new/plan/", sets.set_new_plan, name="set-new-plan"),

@@ -9,6 +9,7 @@ from django.contrib.sessions.models import Session
 from django.db import transaction
 
 from workshops.services.imports import forget_lists
+from workshops.services.rounds import remind, remind_of_balances
 from workshops.services.sending import send_waiting
 
 log = logging.getLogger(__name__)
@@ -23,7 +24,7 @@ def expired_sessions(now: datetime) -> str:
 Task = Callable[[datetime], str]  # returns what it did in words, empty when nothing was due
 
 # Each in a transaction of its own.
-TASKS: tuple[Task, ...] = (expired_sessions, forget_lists)
+TASKS: tuple[Task, ...] = (expired_sessions, forget_lists, remind, remind_of_balances)
 # After them, each with transactions as short as it needs: what they speak to may be slow.
 SLOW: tuple[Task, ...] = (send_waiting,)
 

@@ -5,6 +5,7 @@ from datetime import timedelta
 
 from django.template.loader import render_to_string
 from django.utils import translation
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from workshops import coordinates, grids, money
@@ -41,6 +42,11 @@ class Letter:
     body: str
 
 
+def shown(body: str) -> str:
+    """Return a stored text as pages show it: a link is for whoever gets the mail."""
+    return body.replace(LINK, gettext("(link)"))
+
+
 def one_line(text: object) -> str:
     """Return a text without line breaks and control signs: fit for a header of a mail."""
     shown = "".join(sign if sign.isprintable() else " " for sign in str(text))
@@ -53,12 +59,12 @@ def letter(purpose: str, *, person: Person, workshop: Workshop, **context) -> Le
     ``context`` is what the template of that purpose wants besides, as its first line says.
     """
     rules = house()
-    shown = {"house": rules, "name": one_line(person.name), "person": person}
-    shown |= {"workshop": workshop, "title": one_line(workshop.title), "link": LINK}
-    shown |= meeting(workshop) | context
+    told = {"house": rules, "name": one_line(person.name), "person": person}
+    told |= {"workshop": workshop, "title": one_line(workshop.title), "link": LINK}
+    told |= meeting(workshop) | context
     with spoken_to(person):
         subject = one_line(SUBJECTS[purpose] % {"workshop": workshop.title})
-        body = render_to_string(f"mail/{purpose}.txt", shown)
+        body = render_to_string(f"mail/{purpose}.txt", told)
     return Letter(subject[:SUBJECT_LENGTH], _tidy(body))
 
 
@@ -94,8 +100,12 @@ def meeting(workshop: Workshop) -> dict:
     """Return the meeting point for the templates: place, coordinates, grid; and weather_by."""
     first = workshop.places.select_related("location").order_by("position", "pk").first()
     place = first.location if first else None
-    eve = in_zone(workshop.start_at, workshop.timezone_name) - timedelta(days=1)
+    first_day, last_day = (
+        in_zone(at, workshop.timezone_name) for at in (workshop.start_at, workshop.end_at)
+    )
+    eve = first_day - timedelta(days=1)
     told = {"place": place, "weather_by": eve.replace(hour=WEATHER_HOUR, minute=0)}
+    told["one_day"] = first_day.date() == last_day.date()
     if place and place.latitude_deg is not None:
         point = Coordinates(place.latitude_deg, place.longitude_deg)
         told |= {"coordinates": coordinates.show(point), "grid": grids.show(point)}

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from workshops.views import (
     accounts,
     bookings,
+    calendars,
     checkouts,
     history,
     house,
@@ -26,6 +27,7 @@ from workshops.views import (
     terms,
     workshops,
 )
+from workshops.views import messages as mails
 
 admin.site.site_title = "One Stop Under"
 admin.site.site_header = "One Stop Under"
@@ -115,6 +117,19 @@ urlpatterns = [
         label_sheets.label_sheet_delete,
         name="label-sheet-delete",
     ),
+    path("workshops/<int:pk>/messages/", mails.workshop_messages, name="workshop-messages"),
+    path("workshops/<int:pk>/reminder/", mails.workshop_reminder, name="workshop-reminder"),
+    path("workshops/<int:pk>/balance/", mails.workshop_balance, name="workshop-balance"),
+    path(
+        "workshops/<int:pk>/questionnaire/",
+        mails.workshop_questionnaire,
+        name="workshop-questionnaire",
+    ),
+    path("messages/<int:pk>/", mails.message, name="message"),
+    path("messages/<int:pk>/again/", mails.message_again, name="message-again"),
+    path("calendar/<str:signed>", calendars.calendar_feed, name="calendar-feed"),
+    path("account/calendar/", calendars.calendar_link_new, name="calendar-link-new"),
+    path("account/calendar/end/", calendars.calendar_link_end, name="calendar-link-end"),
     path("locations/", locations.location_list, name="locations"),
     path("locations/new/", locations.location_new, name="location-new"),
     path("locations/<int:pk>/", locations.location, name="location"),

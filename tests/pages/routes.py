@@ -15,10 +15,12 @@ from workshops import models
 # Routes anybody may open, logged in or not.
 OPEN = {
     "log-in", "password-reset", "password-reset-sent", "password-reset-confirm", "healthz",
-    "favicon",
+    "favicon", "calendar-feed",
 }  # fmt: skip
 # Routes of one's own account: no right beyond being logged in.
-OWN = {"start", "account", "password-change", "log-out"}
+OWN = {
+    "start", "account", "password-change", "log-out", "calendar-link-new", "calendar-link-end",
+}  # fmt: skip
 # What an instructor opens of the own workshops; of anybody else's it is not found.
 TEACHES = {
     "workshop", "workshop-sheets", "sets", "set-new", "set-new-plan", "set", "set-plan",
@@ -41,11 +43,13 @@ HELPS_ALL = {"handed-out", "unit-page"}
 LEADS: set[str] = set()
 # Routes that only do something: they answer POST alone.
 POST_ONLY = {
+    "message-again", "calendar-link-new", "calendar-link-end",
     "log-out", "account-invite", "match-settle", "booking-confirm", "booking-cancel", "set-copy",
     "set-plan", "set-new-plan", "horizon-preview", "list-import", "list-forget",
 }  # fmt: skip
 # Routes that answer with something other than a page.
 NO_PAGE = {
+    "calendar-feed",
     "set-sheet", "workshop-sheets", "healthz", "favicon", "horizon-drawing", "invoice-sheet",
     "payment-receipt", "sign-out-sheet",
     "people-csv", "people-xlsx", "kit-csv", "kit-xlsx", "workshop-csv", "workshop-xlsx",
@@ -56,6 +60,7 @@ KINDS = ("strobe", "modifier", "stand", "trigger", "nd-filter")
 RECORD = {
     "account": models.User,
     "workshop": models.Workshop,
+    "message": models.Message,
     "workshop-kit": models.Workshop,
     "workshop-match": models.Workshop,
     "match-settle": models.Workshop,
@@ -106,6 +111,7 @@ RECORD = {
 EACH = {"set", "workshop", "booking"}
 WORDS = {"kind-new-of": [{"what": what} for what in KINDS]}
 FIXED = {
+    "calendar-feed": [{"signed": "forged~token"}],
     "history": [{"kind": "workshops.house", "pk": 1}],
     "password-reset-confirm": [{"uidb64": "MQ", "token": "used-up"}],
 }

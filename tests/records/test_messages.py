@@ -46,3 +46,22 @@ def test_each_text(capsys):
     print(messages.offer(by=None, booking=booking, link=link, now=NOW).body)
     print(messages.lapsed(by=None, booking=booking, now=NOW).body)
     print(messages.cancellation(by=None, booking=booking, now=NOW).body)
+
+
+def test_rounds():
+    from datetime import datetime, UTC
+    from workshops.services import rounds
+    place = make.LocationFactory(parking="Lay-by", toilets="Pub, until 22:00", access="Down steps.")
+    w = make.WorkshopFactory()
+    w.places.create(location=place)
+    make.BookingFactory(workshop=w)
+    n = rounds.send_round(by=None, workshop=w, purpose="joining", now=NOW, timetable=[(make.SET_START, "Rim light at the quarry")])
+    assert n == 1
+    m = Message.objects.get(purpose="joining")
+    print(m.body)
+    assert rounds.send_round(by=None, workshop=w, purpose="joining", now=NOW) == 0
+    assert rounds.send_round(by=None, workshop=w, purpose="joining", now=NOW, again=1) == 1
+    assert rounds.send_round(by=None, workshop=w, purpose="questionnaire", now=NOW) == 1
+    print(rounds.remind(datetime(2027, 5, 1, tzinfo=UTC)))
+    print(rounds.remind(datetime(2027, 5, 2, tzinfo=UTC)))
+    print(Message.objects.filter(purpose="reminder")[0].body)

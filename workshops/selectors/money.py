@@ -19,7 +19,7 @@ LONGEST = timedelta(days=367)  # the most days before the start a balance can be
 def price_of(booking: Booking) -> Decimal:
     """Return what was agreed with somebody, or else the workshop's price."""
     agreed = booking.workshop.price if booking.price is None else booking.price
-    return money.rounded(agreed, booking.workshop.currency)
+    return money.rounded(Decimal(agreed), booking.workshop.currency)
 
 
 def paid_for(booking: Booking) -> Decimal:

@@ -66,7 +66,9 @@ def confirmation(*, by: User | None, booking: Booking, now: datetime) -> Message
     """Write that a seat is held or confirmed, with price, terms and the calendar entry."""
     text = _about(Purpose.CONFIRMATION, booking, **terms_of(booking))
     file = entry(booking, now)
-    return write_about(by, Purpose.CONFIRMATION, booking, text, now, key=once(booking), calendar=file)
+    return write_about(
+        by, Purpose.CONFIRMATION, booking, text, now, key=once(booking), calendar=file
+    )
 
 
 def questionnaire(*, by: User | None, link: SignedLink, now: datetime) -> Message | None:
@@ -97,18 +99,21 @@ def lapsed(*, by: User | None, booking: Booking, now: datetime) -> Message | Non
     """Write that an offer was not taken in time; once for each offer that lapsed."""
     ended = booking.offer_lapsed_at or now
     text = _about(Purpose.LAPSED, booking)
-    return write_about(by, Purpose.LAPSED, booking, text, now, key=f"{booking.pk}@{ended:%Y%m%d%H%M%S}")
+    return write_about(
+        by, Purpose.LAPSED, booking, text, now, key=f"{booking.pk}@{ended:%Y%m%d%H%M%S}"
+    )
 
 
-def cancellation(
-    *, by: User | None, booking: Booking, now: datetime, owed: Decimal | None = None
-) -> Message | None:
-    """Write that a booking is cancelled, by whom, and what is owed where that is known."""
+def cancellation(*, by: User | None, booking: Booking, now: datetime) -> Message | None:
+    """Write that a booking is cancelled, by whom, and what is owed."""
     workshop = booking.workshop
+    owed = money.account(booking, now).owed_back if money.price_of(booking) else None
     reason = workshop.cancelled_reason if booking.cancelled_by == "house" else ""
     text = _about(Purpose.CANCELLATION, booking, owed=owed, reason=reason)
     file = entry(booking, now, cancelled=True)
-    return write_about(by, Purpose.CANCELLATION, booking, text, now, key=once(booking), calendar=file)
+    return write_about(
+        by, Purpose.CANCELLATION, booking, text, now, key=once(booking), calendar=file
+    )
 
 
 def entry(booking: Booking, now: datetime, *, cancelled: bool = False) -> str:

@@ -30,6 +30,11 @@ def days_left(workshop: Workshop, now: datetime) -> int:
     return max((in_zone(workshop.start_at, zone).date() - in_zone(now, zone).date()).days, 0)
 
 
+def can_be_sent(workshop: Workshop, now: datetime) -> bool:
+    """Return whether everybody of a workshop is still written to."""
+    return workshop.status in RUNS and now < workshop.end_at
+
+
 def text_for(purpose: str, booking: Booking, now: datetime, timetable: Timetable = ()) -> Letter:
     """Return the mail as one person would get it now; nothing is written."""
     workshop, context = booking.workshop, {}
@@ -61,10 +66,10 @@ def send_round(
     a workshop that does not take place, or is over.
     """
     workshop = Workshop.objects.select_for_update().get(pk=workshop.pk)
-    if workshop.status not in RUNS or workshop.end_at <= now:
-        raise Refused(_("%(workshop)s is not open, or over: nobody is written to.") % {
-            "workshop": workshop
-        })
+    if not can_be_sent(workshop, now):
+        raise Refused(
+            _("%(workshop)s is not open, or over: nobody is written to.") % {"workshop": workshop}
+        )
     if again is not None and again != written_count(workshop, purpose):
         raise Refused(_("Somebody has just sent it: look below who has had it."))
     mark = "" if again is None else f".{again}"

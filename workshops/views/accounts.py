@@ -13,6 +13,8 @@ from django.views.generic import TemplateView
 from workshops import throttle
 from workshops.forms.base import plain_helper
 from workshops.models import User
+from workshops.services.links import address
+from workshops.services.subscriptions import calendar_link
 
 
 class LogInForm(AuthenticationForm):
@@ -51,6 +53,11 @@ class LogIn(views.LoginView):
 
 class Account(TemplateView):
     template_name = "registration/account.html"
+
+    def get_context_data(self, **context):
+        link = calendar_link(self.request.user)
+        found = address(link) + ".ics" if link else ""
+        return super().get_context_data(calendar=found, **context)
 
 
 class PasswordChange(views.PasswordChangeView):
