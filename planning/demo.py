@@ -42,7 +42,7 @@ def build(*, log_ins: Path, report: Report) -> None:
     """
     data = tomllib.loads(DATA.read_text(encoding="utf-8"))
     office = _accounts(log_ins)
-    house.save_house(by=office, **data["house"])
+    house.save_house(by=office, now=data["now"], **data["house"])
     for terms in data["terms"]:
         house.add_terms(by=office, **terms)
     report("people and kit")

@@ -91,6 +91,11 @@ def own(user: User, rows: QuerySet, path: str = "workshop") -> QuerySet:
     return rows.filter(**{f"{path}__in": own_workshops(user)})
 
 
+def seen_by(user: User) -> set[int]:
+    """Return the numbers of the workshops an account may open, for links beside other names."""
+    return set(own_workshops(user).values_list("pk", flat=True))
+
+
 def own_people(user: User) -> QuerySet[Person]:
     """Return the people an account may see: all, or itself and those of its own workshops."""
     if sees_all(user):

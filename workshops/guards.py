@@ -3,8 +3,10 @@
 They are laid after every migration: a later remake of the table drops what hangs on it.
 """
 
-from django.db import connections
+from django.db import IntegrityError, connections
 
+TABLE = "workshops_reservation"
+EXCLUSION_VIOLATION = "23P01"  # PostgreSQL, appendix A: error codes
 OVERLAP = "unit_promised_once"  # what the message of a refused write begins with
 
 _UNIT_PROMISED = """
@@ -30,5 +32,13 @@ def lay(*, using: str, **_signal) -> None:
     if connections[using].vendor != "sqlite":
         return
     with connections[using].cursor() as cursor:
+        if TABLE not in connections[using].introspection.table_names(cursor):
+            return  # migrated back to before there were promises
         for sql in TRIGGERS.values():
             cursor.execute(sql)
+
+
+def is_overlap(fault: IntegrityError) -> bool:
+    """Return whether the database refused to promise a unit twice for overlapping spans."""
+    code = getattr(fault.__cause__, "sqlstate", None)
+    return OVERLAP in str(fault) if code is None else code == EXCLUSION_VIOLATION

@@ -25,6 +25,7 @@ from workshops.views import (
     roles,
     staff,
     terms,
+    workshop_kit,
     workshops,
 )
 from workshops.views import messages as mails
@@ -84,7 +85,7 @@ urlpatterns = [
     path("workshops/<int:pk>/", workshops.workshop, name="workshop"),
     path("workshops/<int:pk>/edit/", workshops.workshop_edit, name="workshop-edit"),
     path("workshops/<int:pk>/delete/", workshops.workshop_delete, name="workshop-delete"),
-    path("workshops/<int:pk>/kit/", workshops.workshop_kit, name="workshop-kit"),
+    path("workshops/<int:pk>/kit/", workshop_kit.workshop_kit, name="workshop-kit"),
     path("workshops/<int:pk>/roles/new/", roles.role_new, name="role-new"),
     path("roles/<int:pk>/", roles.role_edit, name="role-edit"),
     path("roles/<int:pk>/delete/", roles.role_delete, name="role-delete"),

@@ -25,7 +25,7 @@ OWN = {
 TEACHES = {
     "workshop", "workshop-sheets", "sets", "set-new", "set-new-plan", "set", "set-plan",
     "set-sheet", "set-copy", "set-delete", "reading-new", "reading-delete", "person",
-    "workshop-match", "match-settle", "rehearsal",
+    "workshop-match", "match-settle", "rehearsal", "workshop-kit",
     "camera-new", "camera-edit",
 }  # fmt: skip
 # What every instructor opens: lists bounded to the own workshops, places and kit of the house.

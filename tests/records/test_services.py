@@ -82,13 +82,13 @@ def test_a_weak_password_makes_no_account():
 
 def test_the_house_is_saved_as_one_record_and_its_change_is_kept():
     user = make.UserFactory()
-    save_house(by=user, name="Slate & Tide")
-    save_house(by=user, carry_cap_kg=20.0)
+    save_house(by=user, now=make.NOW, name="Slate & Tide")
+    save_house(by=user, now=make.NOW, carry_cap_kg=20.0)
     assert House.objects.get().carry_cap_kg == 20.0
     entry = AuditEntry.objects.filter(action="changed").get()
     assert (entry.who, entry.changes) == (user, {"carry_cap_kg": [25.0, 20.0]})
     with pytest.raises(Refused, match="safety factor on overturning: enter 1 to 5"):
-        save_house(by=user, safety_factor=0.2)
+        save_house(by=user, now=make.NOW, safety_factor=0.2)
     assert House.objects.get().safety_factor == 1.5
 
 

@@ -1,11 +1,13 @@
 """What every admin page here does: audit each save and delete, keep times local to the place."""
 
 from django import forms
-from django.contrib import admin
+from django.contrib import admin, messages
 from django.db import models, transaction
+from django.shortcuts import redirect
 from django.utils.text import capfirst
 
 from workshops import audit
+from workshops.errors import Refused
 from workshops.forms.choices import language_choices
 from workshops.forms.figures import CountField, FigureField
 from workshops.forms.place_time import PlaceTimeForm, zone_of
@@ -36,6 +38,14 @@ class AuditedAdmin(admin.ModelAdmin):
                 choices=language_choices(obj.language if obj else ""),
             )
         return form
+
+    def changeform_view(self, request, object_id=None, form_url="", extra_context=None):
+        """Say it where a rule is broken between the form's check and the save; nothing is kept."""
+        try:
+            return super().changeform_view(request, object_id, form_url, extra_context)
+        except Refused as refusal:
+            messages.error(request, str(refusal))
+            return redirect(request.get_full_path())
 
     def save_model(self, request, obj, form, change):
         audit.write(obj, by=request.user, checked=True)

@@ -1,10 +1,14 @@
 """House rules and booking terms."""
 
 from django.contrib import admin
+from django.db import transaction
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from workshops.admin.base import AuditedAdmin
 from workshops.models import House, Terms, TermsRow
+from workshops.services.kit_margins import follow_house
+from workshops.services.reservations import lock_rules
 
 
 @admin.register(House)
@@ -42,6 +46,12 @@ class HouseAdmin(AuditedAdmin):
             },
         ),
     )
+
+    @transaction.atomic
+    def save_model(self, request, obj, form, change):
+        lock_rules()
+        super().save_model(request, obj, form, change)
+        follow_house(by=request.user, now=timezone.now())
 
     def has_add_permission(self, request):
         return super().has_add_permission(request) and not House.objects.exists()

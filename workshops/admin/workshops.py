@@ -2,12 +2,15 @@
 
 from django import forms
 from django.contrib import admin
+from django.db import transaction
 from django.db.models import Count, Q
 from django.utils.translation import gettext_lazy as _
 
 from workshops.admin.base import AuditedAdmin, PlaceTimeForm, local_time
+from workshops.errors import Refused
 from workshops.models import LIVE, Booking, Reservation, Seat, Workshop, WorkshopPlace, WorkshopRole
 from workshops.selectors.seats import seats_left
+from workshops.services.reservations import check_move, follow_workshop, lock_rules
 from workshops.services.workshops import resize_seats
 
 
@@ -28,6 +31,14 @@ class WorkshopForm(PlaceTimeForm):
         super().__init__(*args, **kwargs)
         if self.instance.pk and "seats_wanted" in self.fields:
             self.initial["seats_wanted"] = self.instance.seats.count()
+
+    def _post_clean(self):
+        super()._post_clean()
+        if self.instance.pk and not self.errors:
+            try:
+                check_move(self.instance)
+            except Refused as refusal:
+                self.add_error(None, refusal.messages)
 
     def clean_seats_wanted(self):
         wanted = self.cleaned_data["seats_wanted"]
@@ -148,6 +159,13 @@ class WorkshopAdmin(AuditedAdmin):
     @admin.display(description=_("seats left"), ordering="left")
     def left(self, workshop):
         return workshop.left
+
+    @transaction.atomic
+    def save_model(self, request, obj, form, change):
+        """Let the kit follow the workshop's days, as the site's own form does."""
+        lock_rules()
+        super().save_model(request, obj, form, change)
+        follow_workshop(by=request.user, workshop=obj)
 
     def save_related(self, request, form, formsets, change):
         super().save_related(request, form, formsets, change)

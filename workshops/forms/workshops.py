@@ -1,16 +1,14 @@
-"""Forms of a workshop and of its kit list."""
+"""The form of a workshop."""
 
 from django import forms
-from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from workshops.forms.base import RecordForm
 from workshops.forms.choices import LongSelect, timezone_choices
 from workshops.forms.figures import CountField, CurrencyField
-from workshops.models import KitUnit, Location, Person, Workshop, WorkshopRole
+from workshops.models import Location, Person, Workshop, WorkshopRole
 
 MOST_PLACES, MOST_SEATS = 4, 100
-DIGITS_OF_A_KEY = 18  # a key is a signed whole number of 64 bits
 MADE_WITH = (Workshop.Status.DRAFT, Workshop.Status.OPEN, Workshop.Status.CONFIRMED)
 
 
@@ -137,39 +135,3 @@ def _seats_field(field: CountField, now: int | None) -> CountField:
         initial=field.initial,
         help_text=field.help_text,
     )
-
-
-class TickedUnits(forms.ModelMultipleChoiceField):
-    """Units by their numbers; a number no database could hold is no choice."""
-
-    def clean(self, value):
-        longest = max((len(str(one)) for one in value or ()), default=0)
-        if longest > DIGITS_OF_A_KEY:
-            raise ValidationError(self.error_messages["invalid_choice"], code="invalid_choice")
-        return super().clean(value)
-
-
-class KitListForm(RecordForm):
-    """What comes along: units of the shelf to tick, drawn by the page itself."""
-
-    units = TickedUnits(
-        KitUnit.objects.select_related("kind").order_by("kind__category", "kind__name", "tag"),
-        label=_("units"),
-        required=False,
-        error_messages={
-            "invalid_choice": _("One of the units ticked is not on the shelf any more."),
-            "invalid_pk_value": _("One of the units ticked is not on the shelf any more."),
-        },
-    )
-
-    class Meta:
-        model = Workshop
-        fields = ()
-
-    def __init__(self, *args, **kwargs):
-        super().__init__(*args, **kwargs)
-        self.initial["units"] = list(self.instance.kit.values_list("unit_id", flat=True))
-
-    def ticked(self) -> set[str]:
-        """Return the numbers of the units ticked, as they stand in the page."""
-        return {str(one) for one in self["units"].value() or ()}

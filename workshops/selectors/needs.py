@@ -96,7 +96,7 @@ def needs(workshop: Workshop, now: datetime, forecasts: set[tuple[int, int]]) ->
         return found
     if workshop.status not in COMING:
         return []
-    return [*_people(workshop), *_places(workshop, now, forecasts), *_kit(workshop)]
+    return [*_people(workshop), *_places(workshop, now, forecasts), *kit_needs(workshop)]
 
 
 def _edit(workshop: Workshop) -> str:
@@ -165,7 +165,8 @@ def _places(workshop: Workshop, now: datetime, forecasts: set[tuple[int, int]]) 
     return found
 
 
-def _kit(workshop: Workshop) -> list[Need]:
+def kit_needs(workshop: Workshop) -> list[Need]:
+    """Return what the kit list lacks; the workshop comes from ``with_parts``."""
     page = reverse("workshop-kit", args=[workshop.pk])
     units = [row.unit for row in workshop.kit.all()]
     if not units:

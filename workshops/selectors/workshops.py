@@ -7,7 +7,7 @@ from itertools import groupby
 
 from django.db.models import Count, F, Q, QuerySet
 
-from workshops.models import LIVE, Booking, KitKind, KitUnit, Reservation, Workshop, WorkshopRole
+from workshops.models import LIVE, Booking, KitKind, KitUnit, Workshop, WorkshopRole
 from workshops.selectors.needs import COMING
 from workshops.selectors.search import search
 
@@ -19,11 +19,9 @@ ORDER = {category: place for place, category in enumerate(KitKind.Category)}
 
 @dataclass(frozen=True)
 class KitChoice:
-    """A unit that may come along: on the list or not, and what speaks against it."""
+    """A unit on the list."""
 
     unit: KitUnit
-    chosen: bool
-    elsewhere: tuple[str, ...]  # other workshops of these hours whose list it is on
 
     @property
     def usable(self) -> bool:
@@ -78,25 +76,9 @@ def roles_in_order(workshop: Workshop) -> list[WorkshopRole]:
     return sorted(workshop.roles.all(), key=lambda role: (order.index(role.role), role.pk))
 
 
-def kit_choices(workshop: Workshop, ticked: set[str]) -> list[KitGroup]:
-    """Return every unit of the shelf as a choice, ``ticked`` those of these numbers."""
-    meanwhile = Reservation.objects.filter(
-        workshop__start_at__lt=workshop.end_at,
-        workshop__end_at__gt=workshop.start_at,
-        workshop__status__in=COMING,
-    ).exclude(workshop=workshop)
-    taken: dict[int, list[str]] = {}
-    for row in meanwhile.select_related("workshop").order_by("workshop__start_at", "pk"):
-        taken.setdefault(row.unit_id, []).append(row.workshop.title)
-    units = KitUnit.objects.select_related("kind")
-    return _grouped(
-        KitChoice(unit, str(unit.pk) in ticked, tuple(taken.get(unit.pk, ()))) for unit in units
-    )
-
-
 def kit_list(workshop: Workshop) -> list[KitGroup]:
     """Return the units on a workshop's list; it comes from ``needs.with_parts``."""
-    return _grouped(KitChoice(row.unit, True, ()) for row in workshop.kit.all())
+    return _grouped(KitChoice(row.unit) for row in workshop.kit.all())
 
 
 def _grouped(choices: Iterable[KitChoice]) -> list[KitGroup]:

@@ -8,19 +8,31 @@ from django.db import transaction
 from workshops import audit
 from workshops.models import House, Terms, TermsRow, User
 from workshops.selectors.house import house
-from workshops.services.records import check_seen
+from workshops.services.kit_margins import follow_house
+from workshops.services.records import check_seen, save_record
+from workshops.services.reservations import lock_rules
 
 
 @transaction.atomic
-def save_house(*, by: User | None, **rules) -> House:
-    """Return the one House record with the rules given changed.
+def save_house(
+    *,
+    by: User | None,
+    now: datetime,
+    record: House | None = None,
+    seen: datetime | None = None,
+    **rules,
+) -> House:
+    """Return the one House record, as its form left it or with the rules given changed.
 
-    Raises Refused for a rule out of its range.
+    What is promised of the kit moves with the margins. Raises Stale when it changed after
+    ``seen``, Refused for a rule out of its range or margins that make promises overlap.
     """
-    record = house()
+    lock_rules()
+    record = record or house()
     for name, value in rules.items():
         setattr(record, name, value)
-    audit.write(record, by=by)
+    save_record(by=by, record=record, seen=seen)
+    follow_house(by=by, now=now)
     return record
 
 

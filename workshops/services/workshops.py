@@ -13,6 +13,7 @@ from workshops.models import Location, Person, Seat, User, Workshop, WorkshopPla
 from workshops.selectors.seats import free_seats
 from workshops.services.people import add_person
 from workshops.services.records import check_seen, erase_record, save_record
+from workshops.services.reservations import follow_workshop, lock_rules
 
 Status = Workshop.Status
 
@@ -53,13 +54,16 @@ def save_workshop(
 ) -> Workshop:
     """Return a workshop, new or changed, with exactly these places, seats and this lead.
 
-    Raises Stale when it changed after ``seen``, NotFound when it is gone, Refused when any part
-    breaks a rule; then nothing has changed.
+    Its kit moves with its days, and is free once it is called off. Raises Stale when it changed
+    after ``seen``, NotFound when it is gone, Refused when any part breaks a rule or its kit is
+    promised elsewhere on the new days; then nothing has changed.
     """
     if not workshop._state.adding:
+        lock_rules()
         check_seen(workshop, seen)
     _check_status(workshop, now=now)
     audit.write(workshop, by=by)
+    follow_workshop(by=by, workshop=workshop)
     before = _parts(workshop)
     set_places(by=by, workshop=workshop, places=places)
     set_lead(by=by, workshop=workshop, person=lead)

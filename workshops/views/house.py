@@ -2,12 +2,14 @@
 
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from workshops.access import may
 from workshops.forms.house import HouseForm
 from workshops.selectors.house import house
-from workshops.views.edit import answer, saved_by
+from workshops.services.house import save_house
+from workshops.views.edit import answer
 
 
 @may("change", "house")
@@ -18,7 +20,12 @@ def house_edit(request: HttpRequest) -> HttpResponse:
         request,
         form,
         template="workshops/house.html",
-        save=saved_by(request.user),
+        save=lambda form: save_house(
+            by=request.user,
+            now=timezone.now(),
+            record=form.instance,
+            seen=form.cleaned_data["seen"],
+        ),
         then=lambda _house: reverse("house"),
         context={
             "heading": _("House settings"),

@@ -12,7 +12,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from workshops.access import asked, may
+from workshops.access import asked, may, seen_by
 from workshops.forms.kit import KIND_FORMS, facts, kind_form
 from workshops.forms.kit_units import GuideNumberForm, UnitForm, UnitsForm
 from workshops.forms.ready_made import ReadyMadeForm
@@ -26,6 +26,7 @@ from workshops.selectors.kit import (
     readings_of,
     shelf,
 )
+from workshops.selectors.promises import coming_promises
 from workshops.services.kit import add_ready_made, add_units
 from workshops.views.edit import BAD, LIST_LENGTH, add_refusal, answer, delete, saved_by
 
@@ -50,6 +51,8 @@ def kind(request: HttpRequest, pk: int) -> HttpResponse:
         "units": found.kind.units.order_by("tag", "pk"),
         "readings": readings_of(found.own) if metered else None,
         "is_strobe": isinstance(found.own, Strobe),
+        "promises": coming_promises(found.kind, timezone.now()),
+        "mine": seen_by(request.user),
     }
     return render(request, "workshops/kind.html", context)
 

@@ -1,4 +1,4 @@
-"""Workshops: the list, one day, and what comes along to it."""
+"""Workshops: the list, and one day."""
 
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
@@ -8,19 +8,17 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from workshops.access import asked, found_workshop, may, own
-from workshops.forms.workshops import KitListForm, WorkshopForm
+from workshops.forms.workshops import WorkshopForm
 from workshops.models import Booking, Workshop
 from workshops.models.base import in_zone
 from workshops.selectors.needs import forecasts_of, live_bookings, needs, with_parts
 from workshops.selectors.workshops import (
-    kit_choices,
     kit_list,
     roles_in_order,
     split_by_time,
     total_kg,
     workshop_list,
 )
-from workshops.services.lists import set_kit
 from workshops.services.workshops import erase_workshop, save_workshop
 from workshops.views.edit import LIST_LENGTH, answer, delete
 
@@ -113,23 +111,4 @@ def workshop_delete(request: HttpRequest, pk: int) -> HttpResponse:
         back=reverse("workshop", args=[pk]),
         then=reverse("workshops"),
         erase=lambda: erase_workshop(by=request.user, workshop=found),
-    )
-
-
-@may("change", "workshop")
-def workshop_kit(request: HttpRequest, pk: int) -> HttpResponse:
-    found = found_workshop(request, pk)
-    form = KitListForm(request.POST or None, instance=found, house=request.house)
-    return answer(
-        request,
-        form,
-        template="workshops/workshop_kit.html",
-        save=lambda form: set_kit(
-            by=request.user,
-            workshop=found,
-            units=form.cleaned_data["units"],
-            seen=form.cleaned_data["seen"],
-        ),
-        then=lambda _saved: reverse("workshop", args=[pk]),
-        context={"workshop": found, "groups": kit_choices(found, form.ticked())},
     )
