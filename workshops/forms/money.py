@@ -1,5 +1,7 @@
 """Forms of the money: entries of a ledger, invoices, costs of the day."""
 
+from datetime import date
+from decimal import Decimal
 from uuid import uuid4
 
 from django import forms
@@ -37,15 +39,15 @@ class PaymentForm(OnceForm):
         model = Payment
         fields = ("kind", "amount", "paid_on", "method", "notes")
 
-    def __init__(self, *args, account: Account, **kwargs):
+    def __init__(self, *args, account: Account, today: date, **kwargs):
         kind, amount = _asked(account)
-        given = {"kind": kind, "amount": amount or None, "paid_on": account.today}
+        given = {"kind": kind, "amount": amount or None, "paid_on": today}
         super().__init__(*args, initial=given, **kwargs)
         self.fields["kind"].choices = [(one.value, one.label) for one in ENTERED]
         self.fields["amount"].help_text = _("Above 0, also for a refund.")
 
 
-def _asked(account: Account):
+def _asked(account: Account) -> tuple[str, Decimal]:
     if account.standing == Standing.BACK:
         return Payment.Kind.REFUND, account.owed_back
     if account.paid < account.deposit:
@@ -85,7 +87,7 @@ class InvoiceForm(OnceForm):
         model = Invoice
         fields = ("addressee", "description", "amount")
 
-    def __init__(self, *args, booking: Booking, left, **kwargs):
+    def __init__(self, *args, booking: Booking, left: Decimal, **kwargs):
         workshop = booking.workshop
         words = {
             "workshop": workshop,

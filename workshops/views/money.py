@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from workshops.access import found, found_workshop, may
 from workshops.forms.money import CorrectionForm, DayCostForm, PaymentForm
 from workshops.models import Booking, DayCost, Payment, Workshop
+from workshops.money import local_date
 from workshops.selectors.day_money import called_off, day_result, lines, rule, settled, totals
 from workshops.selectors.money import (
     account,
@@ -79,6 +80,7 @@ def payment_new(request: HttpRequest, pk: int) -> HttpResponse:
         instance=Payment(booking=booking),
         house=request.house,
         account=account(booking, now),
+        today=local_date(now, request.house.timezone_name),
     )
     return answer(
         request,
