@@ -1,5 +1,8 @@
 """Every change is written with the record it changes, in one transaction."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from datetime import UTC, date, datetime
 from typing import Any
 
@@ -13,6 +16,17 @@ from workshops.models import AuditEntry, User
 from workshops.models.base import Record
 
 HIDDEN = "(not kept)"
+_way: ContextVar[str] = ContextVar("way", default="")
+
+
+@contextmanager
+def by_way_of(words: str) -> Iterator[None]:
+    """Let changes without an account say in this block how they came, such as by a link."""
+    token = _way.set(words)
+    try:
+        yield
+    finally:
+        _way.reset(token)
 
 
 def snapshot(record: models.Model) -> dict[str, Any]:
@@ -174,12 +188,25 @@ def _entry(
         return None
     return AuditEntry(
         who=by,
-        who_text=by.email if by else "",
+        who_text=by.email if by else _way.get(),
         action=action or Action.CHANGED,
         record_type=record._meta.label_lower,
         record_id=str(record.pk),
         record_text=str(record)[:200],
         changes=changes,
+    )
+
+
+def note_reading(record: models.Model, what: str, *, by: User) -> None:
+    """Write that somebody read what was told in confidence; not what it says."""
+    AuditEntry.objects.create(
+        who=by,
+        who_text=by.email,
+        action=AuditEntry.Action.READ,
+        record_type=record._meta.label_lower,
+        record_id=str(record.pk),
+        record_text=str(record)[:200],
+        changes={what: ["", HIDDEN]},
     )
 
 

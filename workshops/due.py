@@ -9,6 +9,7 @@ from django.contrib.sessions.models import Session
 from django.db import transaction
 
 from workshops.services.imports import forget_lists
+from workshops.services.medical import erase_overdue_medical
 from workshops.services.rounds import remind, remind_of_balances
 from workshops.services.sending import send_waiting
 
@@ -21,10 +22,22 @@ def expired_sessions(now: datetime) -> str:
     return f"forgot {count} log-ins that had run out" if count else ""
 
 
+def overdue_medical_answers(now: datetime) -> str:
+    """Erase medical answers of workshops that are closed or 14 days past."""
+    count = erase_overdue_medical(by=None, now=now)
+    return f"erased the medical answers of {count} people" if count else ""
+
+
 Task = Callable[[datetime], str]  # returns what it did in words, empty when nothing was due
 
 # Each in a transaction of its own.
-TASKS: tuple[Task, ...] = (expired_sessions, forget_lists, remind, remind_of_balances)
+TASKS: tuple[Task, ...] = (
+    expired_sessions,
+    forget_lists,
+    overdue_medical_answers,
+    remind,
+    remind_of_balances,
+)
 # After them, each with transactions as short as it needs: what they speak to may be slow.
 SLOW: tuple[Task, ...] = (send_waiting,)
 

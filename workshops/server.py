@@ -5,7 +5,6 @@ counts is for BEHIND_PROXY alone to say.
 """
 
 import logging
-import re
 import signal
 
 from django.core.wsgi import get_wsgi_application
@@ -13,10 +12,7 @@ from gunicorn.app.base import BaseApplication
 from gunicorn.arbiter import Arbiter
 from gunicorn.glogging import Logger
 
-from workshops import minute
-
-# The two words of a link that sets a new password; the second opens an account.
-RESET_LINK = re.compile(r"(/password)/[^/]+/[^/]+")
+from workshops import log_lines, minute
 
 
 class Log(Logger):
@@ -36,9 +32,9 @@ class Log(Logger):
 
 
 def shown_path(raw: str) -> str:
-    """Return a request's target as the log may keep it: without query and without reset links."""
+    """Return a request's target as the log may keep it: without query and without secret links."""
     path = raw.partition("?")[0].encode("unicode_escape").decode("ascii")
-    return RESET_LINK.sub(r"\1/.../...", path)
+    return log_lines.masked(path)
 
 
 class Foreman(Arbiter):

@@ -160,16 +160,24 @@ if SITE_URL.startswith("https:"):
     if environment.flag("BEHIND_PROXY", default=False):
         SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 
+DEFAULT_EXCEPTION_REPORTER_FILTER = "workshops.log_lines.Report"
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "formatters": {"line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
+    "formatters": {
+        "line": {
+            "()": "workshops.log_lines.Line",
+            "fmt": "{asctime} {levelname} {name}: {message}",
+            "style": "{",
+        }
+    },
     "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "line"}},
     "root": {"handlers": ["stderr"], "level": environment.log_level()},
     # Django brings handlers of its own (and mail to admins); everything goes the one way here.
     # The PDF renderer tells every step; print_sheets shows progress of its own.
     "loggers": {
         "django": {"handlers": [], "propagate": True},
+        "django.server": {"handlers": [], "propagate": True},
         "weasyprint.progress": {"level": "WARNING"},
         "fontTools": {"level": "WARNING"},
     },

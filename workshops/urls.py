@@ -22,6 +22,8 @@ from workshops.views import (
     money,
     people,
     place_parts,
+    questionnaire,
+    questionnaires,
     roles,
     staff,
     terms,
@@ -131,6 +133,27 @@ urlpatterns = [
     path("calendar/<str:signed>", calendars.calendar_feed, name="calendar-feed"),
     path("account/calendar/", calendars.calendar_link_new, name="calendar-link-new"),
     path("account/calendar/end/", calendars.calendar_link_end, name="calendar-link-end"),
+    path("questionnaire/", questionnaire.questionnaire, name="questionnaire"),
+    path("questionnaire/thanks/", questionnaire.questionnaire_thanks, name="questionnaire-thanks"),
+    path(
+        "questionnaire/<str:signed>/", questionnaire.questionnaire_open, name="questionnaire-open"
+    ),
+    path(
+        "workshops/<int:pk>/questionnaires/",
+        questionnaires.workshop_questionnaires,
+        name="workshop-questionnaires",
+    ),
+    path("workshops/<int:pk>/medical/", questionnaires.medical_answers, name="medical-answers"),
+    path(
+        "bookings/<int:pk>/questionnaire/",
+        questionnaires.booking_questionnaire,
+        name="booking-questionnaire",
+    ),
+    path(
+        "roles/<int:pk>/questionnaire/",
+        questionnaires.role_questionnaire,
+        name="role-questionnaire",
+    ),
     path("locations/", locations.location_list, name="locations"),
     path("locations/new/", locations.location_new, name="location-new"),
     path("locations/<int:pk>/", locations.location, name="location"),

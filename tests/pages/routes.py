@@ -17,6 +17,8 @@ OPEN = {
     "log-in", "password-reset", "password-reset-sent", "password-reset-confirm", "healthz",
     "favicon", "calendar-feed",
 }  # fmt: skip
+# Routes that a signed link opens; without one there is nothing at them, for anybody.
+LINKED = {"questionnaire-open", "questionnaire", "questionnaire-thanks"}
 # Routes of one's own account: no right beyond being logged in.
 OWN = {
     "start", "account", "password-change", "log-out", "calendar-link-new", "calendar-link-end",
@@ -40,7 +42,7 @@ TEACHES_ALL = {
 HELPS = {"workshop-checkouts", "sign-out-sheet"}
 HELPS_ALL = {"handed-out", "unit-page"}
 # Read by whoever leads the workshop, and by nobody else.
-LEADS: set[str] = set()
+LEADS = {"medical-answers"}
 # Routes that only do something: they answer POST alone.
 POST_ONLY = {
     "message-again", "calendar-link-new", "calendar-link-end",
@@ -69,6 +71,8 @@ RECORD = {
     "sign-out-sheet": models.Workshop,
     "label-sheet": models.LabelSheet,
     "workshop-sheets": models.Workshop,
+    "workshop-questionnaires": models.Workshop,
+    "medical-answers": models.Workshop,
     "sets": models.Workshop,
     "set-new": models.Workshop,
     "set-new-plan": models.Workshop,
@@ -113,6 +117,7 @@ WORDS = {"kind-new-of": [{"what": what} for what in KINDS]}
 FIXED = {
     "calendar-feed": [{"signed": "forged~token"}],
     "history": [{"kind": "workshops.house", "pk": 1}],
+    "questionnaire-open": [{"signed": "forged"}],
     "password-reset-confirm": [{"uidb64": "MQ", "token": "used-up"}],
 }
 

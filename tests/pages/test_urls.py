@@ -11,6 +11,7 @@ from tests.pages.routes import (
     HELPS,
     HELPS_ALL,
     LEADS,
+    LINKED,
     NO_PAGE,
     OPEN,
     OWN,
@@ -125,6 +126,10 @@ def everything() -> dict[str, list]:
 def test_a_stranger_sees_the_log_in_and_nothing_else(day):
     before, client = everything(), Client()
     for one in addresses():
+        if one.name in LINKED:
+            assert client.get(one.path).status_code == 404, one
+            assert client.post(one.path).status_code in (404, 405), one
+            continue
         if one.name in OPEN:
             expected = 302 if one.name == "favicon" else 200
             assert client.get(one.path).status_code == expected, one
@@ -142,11 +147,11 @@ def test_an_account_without_a_role_sees_its_own_pages_only(day, guest):
     for one in addresses():
         if one.name in POST_ONLY:
             continue
-        expected = 200 if one.name in OPEN | OWN else 403
+        expected = 200 if one.name in OPEN | OWN else 404 if one.name in LINKED else 403
         if one.name not in LEADS_ON:
             assert guest.get(one.path).status_code == expected, one
     for one in addresses():
-        if one.name not in OPEN | OWN:
+        if one.name not in OPEN | OWN | LINKED:
             assert guest.post(one.path).status_code == 403, one
     assert everything() == before
 
@@ -160,6 +165,8 @@ def expected(account: str, name: str) -> int:
     opens = NOT_ALLOWED if name in POST_ONLY else OPENS
     if name in OPEN | OWN:
         return opens
+    if name in LINKED:
+        return NOT_FOUND
     if name in LEADS:
         return opens if account == "instructor" else FORBIDDEN
     if account in ("office", "clerk"):
@@ -208,7 +215,9 @@ def test_whoever_may_not_open_a_page_changes_nothing_by_sending_its_form(day, ac
         if one.name in OPEN | OWN or wanted == OPENS:
             continue
         answer = client.post(one.path)
-        if wanted in (FORBIDDEN, NOT_FOUND):
+        if one.name in LINKED:
+            assert answer.status_code in (NOT_FOUND, NOT_ALLOWED), one
+        elif wanted in (FORBIDDEN, NOT_FOUND):
             assert answer.status_code == wanted, one
     shared = TEACHES_ALL if account.startswith("instructor") else set()
     for one in places:

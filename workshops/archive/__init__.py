@@ -1,7 +1,8 @@
 """Backup and restore: one zip with a snapshot of the database and a manifest that proves it.
 
 Neither the secret key nor other settings are in it: they belong to the machine. Whoever can read
-the file can read every record in it.
+the file can read every record in it, but for medical answers: those stay encrypted, and their
+keys are not in it.
 """
 
 import tempfile

@@ -92,7 +92,7 @@ class WorkshopForm(RecordForm):
                     ("status", "cancelled_reason"),
                 ),
             ),
-            (_("On the day"), ("radio_channel", "notes")),
+            (_("On the day"), ("radio_channel", "strobe_sensitive", "notes")),
         )
 
     def places(self) -> list[Location]:

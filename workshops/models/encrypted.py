@@ -3,6 +3,7 @@
 from cryptography.fernet import Fernet, InvalidToken, MultiFernet
 from django.conf import settings
 from django.db import models
+from django.views.decorators.debug import sensitive_variables
 
 
 def _keys() -> MultiFernet:
@@ -16,6 +17,7 @@ class EncryptedTextField(models.TextField):
     value is None: it is gone, not broken.
     """
 
+    @sensitive_variables("value")
     def get_prep_value(self, value):
         value = super().get_prep_value(value)
         return _keys().encrypt(value.encode()).decode() if value else value
@@ -27,3 +29,13 @@ class EncryptedTextField(models.TextField):
             return _keys().decrypt(value.encode()).decode()
         except InvalidToken:
             return None
+
+    def value_to_string(self, obj):
+        """Return what a dump of the records holds: no more than the database does."""
+        return self.get_prep_value(self.value_from_object(obj))
+
+    @sensitive_variables("value")
+    def to_python(self, value):
+        """Return the text; what a dump held is decrypted, what was typed never is such a token."""
+        value = super().to_python(value)
+        return (self.from_db_value(value, None, None) or value) if value else value

@@ -33,20 +33,31 @@ def address(link: SignedLink) -> str:
     return site + reverse(PAGES[link.purpose], args=[token(link)])
 
 
-def opened(purpose: str, signed: str, now: datetime) -> SignedLink | None:
-    """Return the link a token opens at that instant; None when forged, run out or revoked."""
+def known(purpose: str, signed: str) -> SignedLink | None:
+    """Return the link a token was made for, open or not; None when it is forged."""
     try:
         key = _signer(purpose).unsign(signed)
     except BadSignature:
         return None
-    return still_open(purpose, key, now)
+    return of_key(purpose, key)
+
+
+def opened(purpose: str, signed: str, now: datetime) -> SignedLink | None:
+    """Return the link a token opens at that instant; None when forged, run out or revoked."""
+    link = known(purpose, signed)
+    return link if link and link.is_open(now) else None
 
 
 def still_open(purpose: str, key: str, now: datetime) -> SignedLink | None:
     """Return the link of that key while it opens anything, with all it speaks of."""
-    rows = SignedLink.objects.select_related("person", "workshop", "booking__person", "user")
-    link = rows.filter(purpose=purpose, pk=key).first()
+    link = of_key(purpose, key)
     return link if link and link.is_open(now) else None
+
+
+def of_key(purpose: str, key: str) -> SignedLink | None:
+    """Return the link of that key, open or not, with all it speaks of."""
+    rows = SignedLink.objects.select_related("person", "workshop", "booking__person", "user")
+    return rows.filter(purpose=purpose, pk=key).first()
 
 
 @transaction.atomic

@@ -10,7 +10,9 @@ from django.utils.translation import gettext as _
 from workshops import audit
 from workshops.errors import Refused
 from workshops.models import Location, Person, Seat, User, Workshop, WorkshopPlace, WorkshopRole
+from workshops.models.answers import medical_answers_over
 from workshops.selectors.seats import free_seats
+from workshops.services.medical import erase_medical, wants_calm
 from workshops.services.people import add_person
 from workshops.services.records import check_seen, erase_record, save_record
 from workshops.services.reservations import follow_workshop, lock_rules
@@ -62,8 +64,11 @@ def save_workshop(
         lock_rules()
         check_seen(workshop, seen)
     _check_status(workshop, now=now)
+    _check_caution(workshop)
     audit.write(workshop, by=by)
     follow_workshop(by=by, workshop=workshop)
+    if medical_answers_over(workshop, now):
+        erase_medical(by=by, workshop=workshop)
     before = _parts(workshop)
     set_places(by=by, workshop=workshop, places=places)
     set_lead(by=by, workshop=workshop, person=lead)
@@ -96,6 +101,13 @@ def _check_status(workshop: Workshop, *, now: datetime) -> None:
         sentence = _("Status: somebody holds a seat; cancel those bookings before it is a draft.")
     if sentence:
         raise Refused({"status": sentence})
+
+
+def _check_caution(workshop: Workshop) -> None:
+    """Raise Refused where the caution about flashes is lifted while answers still ask for it."""
+    if not workshop.strobe_sensitive and workshop.pk and wants_calm(workshop):
+        sentence = _("Flashes: somebody’s own answers ask for the caution, so it stays.")
+        raise Refused({"strobe_sensitive": sentence})
 
 
 @transaction.atomic
