@@ -10,6 +10,7 @@ from django.db import models
 from django.db.models import Q, QuerySet
 from django.utils.text import capfirst
 
+from workshops.audit import HIDDEN
 from workshops.models import AuditEntry
 from workshops.models.base import Record
 
@@ -37,7 +38,8 @@ class Change:
 
 def last_change(record: Record) -> AuditEntry | None:
     """Return the newest audit entry of a record."""
-    return _entries([record]).select_related("who").first()
+    changes = _entries([record]).exclude(action=AuditEntry.Action.READ)
+    return changes.select_related("who").first()
 
 
 def history(record: Record) -> QuerySet[AuditEntry]:
@@ -104,7 +106,7 @@ def _names(entries: list[AuditEntry]) -> dict[tuple[type, str], str]:
             field = _field_of(entry, name)
             if field is not None and field.is_relation:
                 wanted.setdefault(field.related_model, set()).update(
-                    str(one) for one in pair if one
+                    str(one) for one in pair if one and one != HIDDEN
                 )
     return {
         (model, str(one.pk)): str(one)

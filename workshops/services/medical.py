@@ -13,7 +13,7 @@ from workshops.errors import Refused
 from workshops.models import Booking, MedicalAnswers, Person, User, Workshop, WorkshopRole
 from workshops.models.answers import CALM, KEPT_AFTER_END, Told, medical_answers_over
 
-NOTED_AS = "medical_answers"  # what the audit calls a reading
+NOTED_AS = "medical answers"  # what the audit calls a reading
 
 
 @sensitive_variables("told", "answers")

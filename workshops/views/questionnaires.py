@@ -7,7 +7,6 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_variables
 
 from workshops.access import found, found_workshop, leads, may
@@ -137,7 +136,6 @@ def _act(request: HttpRequest, one, form) -> None:
         )
 
 
-@never_cache
 @sensitive_variables("people", "context")
 def medical_answers(request: HttpRequest, pk: int) -> HttpResponse:
     """Show the lead instructor, and nobody else, what people told; each reading is noted."""
