@@ -1,6 +1,7 @@
 """Forms of a list brought in: the file, how it is read, who a namesake is."""
 
 from django import forms
+from django.utils import formats
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
@@ -84,7 +85,7 @@ class ReadingForm(forms.Form):
         self.fields["encoding"].choices = self._encodings()
         self.fields["delimiter"].choices = [(one, DELIMITER_WORDS[one]) for one in DELIMITERS]
         if shown.orders:
-            self.fields["order"].choices = list(ORDER_WORDS.items())
+            self.fields["order"].choices = self._orders()
         else:
             del self.fields["order"]
         named = sorted((label(shown.file.kind, one), one) for one in shown.headings.fields)
@@ -104,6 +105,24 @@ class ReadingForm(forms.Form):
         there = {one.encoding for one in guessed}
         guessed += [Letters(one) for one in ENCODINGS if one not in there]
         return [(one.encoding, _letters(one)) for one in guessed]
+
+    @property
+    def looks(self) -> list[tuple[str, str]]:
+        """How the words with accents look in each encoding, where that is asked."""
+        guessed = self.shown.encodings.choices if self.shown.encodings else ()
+        samples = [(ENCODING_WORDS[one.encoding], ", ".join(one.sample)) for one in guessed]
+        return samples if "encoding" in self.shown.open else []
+
+    def _orders(self) -> list[tuple[str, str]]:
+        """Return the orders of a date, with what they make of one that tells them apart."""
+        choices, orders = [], self.shown.orders
+        for one, words in ORDER_WORDS.items():
+            read = orders.reads.get(one)
+            if read:
+                told = {"words": words, "typed": orders.sample, "day": formats.date_format(read)}
+                words = _now("%(words)s; %(typed)s is %(day)s") % told
+            choices.append((one, words))
+        return choices
 
     @property
     def asked(self) -> list[forms.BoundField]:

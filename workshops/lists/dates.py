@@ -1,8 +1,8 @@
 """Dates as people write them, and the order of day, month and year in a column. Pure."""
 
 import re
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from datetime import date
 
 from workshops.typed import NotUnderstood
@@ -29,6 +29,8 @@ class Orders:
 
     choices: tuple[str, ...]
     certain: bool
+    sample: str = ""  # a date that the orders read differently, and what each makes of it
+    reads: Mapping[str, date] = field(default_factory=dict)
 
     @property
     def best(self) -> str:
@@ -41,16 +43,20 @@ def orders(texts: Iterable[str], *, today: date, usual: str = DAY_FIRST) -> Orde
     Certain when all orders that read every date read the same from it: 25/12/2008 settles it,
     03/04/2008 does not. What is no date in any order says nothing.
     """
-    read = []
+    read, sample = [], None
     for text in texts:
         ways = {order: _read(text, order, today) for order in ORDERS}
         if any(ways.values()):
             read.append(ways)
+            days = {order: day for order, day in ways.items() if day}
+            if len(set(days.values())) > 1:
+                sample = sample or (text, days)
     fits = {order: sum(bool(ways[order]) for ways in read) for order in ORDERS}
     choices = sorted(ORDERS, key=lambda order: (-fits[order], order != usual))
     all_fit = [order for order in choices if fits[order] == len(read)]
     apart = {tuple(ways[order] for ways in read) for order in all_fit}
-    return Orders(tuple(choices), certain=not read or len(apart) == 1)
+    certain = not read or len(apart) == 1
+    return Orders(tuple(choices), certain, *(sample or ()))
 
 
 def read_date(text: str, order: str, *, today: date) -> date:

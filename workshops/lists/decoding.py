@@ -114,7 +114,9 @@ def _wide(content: bytes) -> str:
 
 
 def _single_byte(content: bytes) -> tuple[Letters, ...]:
-    words = list(dict.fromkeys(_WORD.findall(content)))[:1000]
+    # Names of people before headings, where there are both.
+    head, _end, rest = content.partition(b"\n")
+    words = list(dict.fromkeys(_WORD.findall(rest) + _WORD.findall(head)))[:1000]
     ways: dict[tuple[str, ...], tuple[float, str]] = {}
     for encoding in SINGLE_BYTE:
         try:

@@ -39,6 +39,7 @@ class Outcome:
     subject: object = None
     place: str = ""  # where the page is that helps
     books: bool = False
+    camera: object = None  # the body on the day, for who is booked
 
     def refuse(self, sentence: str) -> None:
         self.kind = REFUSED

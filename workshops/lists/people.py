@@ -165,9 +165,7 @@ class PeoplePlan:
         for sentence in faults_of(person, changed | {"name"} if new else changed):
             outcome.refuse(sentence)
         if person.is_under_age(self.on) and not person.guardian_name:
-            outcome.refuse(
-                _("Guardian: enter the adult who comes along, in a column “Guardian”; under 18.")
-            )
+            outcome.refuse(_("Guardian: name the adult who comes along with somebody under 18."))
         outcome.subject = person
         if changed or new:
             outcome.becomes(CHANGED)
@@ -191,6 +189,7 @@ class PeoplePlan:
                 camera.sync_s, camera.sync_known = ASSUMED_SYNC_S, False
                 told += " " + _("(sync speed not given: 1/160 is assumed, marked as not known)")
             outcome.says.append(told)
+        outcome.camera = camera
         changed = {field for field in figures if _differs(camera, field, figures)}
         for field in sorted(changed):
             if not new:

@@ -120,12 +120,14 @@ def _page(
     wanted = request.GET.get("show", "")
     rows = [one for one in shown.plan.in_order() if not wanted or one.kind == wanted]
     counts = shown.plan.counts
+    page = Paginator(rows, LIST_LENGTH).get_page(request.GET.get("page"))
     context = {
         "shown": shown,
         "file": shown.file,
         "form": form,
         "wanted": wanted,
-        "page": Paginator(rows, LIST_LENGTH).get_page(request.GET.get("page")),
+        "page": page,
+        "asks": any(one.choices for one in page),
         "counts": [(kind, WORDS[kind], counts[kind]) for kind in KINDS if counts[kind]],
         "back": reverse(LISTS[shown.file.kind]),
     }

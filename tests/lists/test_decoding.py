@@ -1,0 +1,55 @@
+"""Bytes of a stranger's file: which letters they are, and what is no text at all."""
+
+import pytest
+
+from workshops.lists.decoding import decoded, encodings
+from workshops.typed import NotUnderstood
+
+TEXT = "Nombre;Correo\r\nJosé Núñez;j@example.org\r\nZoë Brontë;z@example.org\r\n"
+
+
+@pytest.mark.parametrize(
+    "encoding", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "utf-32"]
+)
+def test_every_unicode_encoding_is_told_by_its_bytes(encoding):
+    """The bytes are those of Python's own codecs."""
+    content = TEXT.encode(encoding)
+    found = encodings(content)
+    assert found.certain
+    assert decoded(content, found.best) == TEXT
+
+
+@pytest.mark.parametrize("encoding", ["cp1252", "mac-roman", "cp850"])
+def test_one_byte_letters_are_asked_about_with_the_right_ones_first(encoding):
+    found = encodings(TEXT.encode(encoding))
+    assert not found.certain
+    assert found.best == encoding
+    assert "Núñez" in found.choices[0].sample
+    shown = [one.sample for one in found.choices]
+    assert len(set(shown)) == len(shown)  # ways that look alike are offered once
+
+
+def test_plain_letters_are_no_question():
+    assert encodings(b"Name,Phone\r\nAnn,12345\r\n").certain
+
+
+@pytest.mark.parametrize(
+    ("content", "told"),
+    [
+        # APPNOTE.TXT 4.3.7: a local file header of ZIP, which XLSX and ODS are.
+        (b"PK\x03\x04\x14\x00\x06\x00", "workbook"),
+        # [MS-CFB] 2.2: header signature of the compound files that XLS are.
+        (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "old kind"),
+        (b"%PDF-1.7\n", "PDF"),
+        (b"Name,Phone\r\nA\x00nn,1\xff\r\n", "NUL"),
+    ],
+)
+def test_what_is_no_text_is_refused_with_what_to_do(content, told):
+    with pytest.raises(NotUnderstood, match="CSV") as refusal:
+        encodings(content)
+    assert told in str(refusal.value)
+
+
+def test_bytes_that_are_none_of_an_encoding_are_refused_in_words():
+    with pytest.raises(NotUnderstood, match="choose another"):
+        decoded(b"\xff\xfe\xff", "utf-8")
