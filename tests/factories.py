@@ -365,3 +365,18 @@ class ReadingFactory(Record):
 
     class Meta:
         model = Reading
+
+
+class MessageFactory(Record):
+    purpose = "reminder"
+    key = factory.Sequence("reminder:{}".format)
+    booking = factory.SubFactory(BookingFactory)
+    workshop = factory.SelfAttribute("booking.workshop")
+    person = factory.SelfAttribute("booking.person")
+    to_address = factory.SelfAttribute("person.email")
+    subject = "Reminder: One light at the coast"
+    body = "Seven days to go."
+    made_at = NOW
+
+    class Meta:
+        model = models.Message

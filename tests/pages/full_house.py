@@ -11,6 +11,7 @@ from workshops.models import DayCost, Location, Person, User, Workshop
 from workshops.services import bookings, invoices, payments
 from workshops.services.imports import keep_file
 from workshops.services.records import save_record
+from workshops.services.rounds import send_round
 from workshops.services.workshops import open_workshop
 
 BOOKED = datetime(2099, 4, 1, 9, 0, tzinfo=UTC)
@@ -58,6 +59,7 @@ def _day_to_come(office: User) -> None:
     bookings.confirm_booking(by=office, booking=made[1])
     bookings.cancel_booking(by=office, booking=made[2], now=BOOKED)
     _money_of_the_day(office, workshop)
+    send_round(by=office, workshop=workshop, purpose="joining", now=BOOKED)
 
 
 def _money_of_the_day(office: User, workshop: Workshop) -> None:

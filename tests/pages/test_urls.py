@@ -40,6 +40,7 @@ def day():
     planned, place = light.planned_set, light.planned_set.location
     make.ReadingFactory(planned_set=planned)
     booking = make.BookingFactory(workshop=planned.workshop)
+    make.MessageFactory(booking=booking)
     make.PaymentFactory(booking=booking)
     make.InvoiceFactory(booking=booking)
     make.DayCostFactory(workshop=planned.workshop)
