@@ -12,6 +12,7 @@ from workshops.services import bookings, invoices, payments
 from workshops.services.imports import keep_file
 from workshops.services.records import save_record
 from workshops.services.rounds import send_round
+from workshops.services.subscriptions import new_calendar_link
 from workshops.services.workshops import open_workshop
 
 BOOKED = datetime(2099, 4, 1, 9, 0, tzinfo=UTC)
@@ -59,6 +60,7 @@ def _day_to_come(office: User) -> None:
     bookings.confirm_booking(by=office, booking=made[1])
     bookings.cancel_booking(by=office, booking=made[2], now=BOOKED)
     _money_of_the_day(office, workshop)
+    new_calendar_link(user=office, now=BOOKED)
     send_round(by=office, workshop=workshop, purpose="joining", now=BOOKED)
 
 

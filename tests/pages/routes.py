@@ -11,6 +11,7 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from planning.models import PlannedSet, Reading
 from workshops import models
+from workshops.services.links import token
 
 # Routes anybody may open, logged in or not.
 OPEN = {
@@ -115,11 +116,12 @@ RECORD = {
 EACH = {"set", "workshop", "booking"}
 WORDS = {"kind-new-of": [{"what": what} for what in KINDS]}
 FIXED = {
-    "calendar-feed": [{"signed": "forged~token"}],
     "history": [{"kind": "workshops.house", "pk": 1}],
     "questionnaire-open": [{"signed": "forged"}],
     "password-reset-confirm": [{"uidb64": "MQ", "token": "used-up"}],
 }
+# Routes by a signed link: what the link opens.
+SIGNED = {"calendar-feed": models.SignedLink.Purpose.CALENDAR}
 
 
 @dataclass(frozen=True)
@@ -159,6 +161,9 @@ def _examples(name: str, wanted: set[str]) -> list[dict]:
     for table in (WORDS, FIXED):
         if name in table:
             return table[name]
+    if name in SIGNED:
+        made = models.SignedLink.objects.filter(purpose=SIGNED[name])
+        return [{"signed": token(link)} for link in made]
     assert wanted == {"pk"}, f"route {name}: say in tests/pages/routes.py what it is shown with"
     numbers = record_of(name)._base_manager.order_by("pk").values_list("pk", flat=True)
     return [{"pk": pk} for pk in (numbers if name in EACH else numbers[:1])]

@@ -25,6 +25,7 @@ from tests.pages.routes import (
 from tests.records.browser import filled
 from workshops.models import AuditEntry, House, Location, Person, Workshop
 from workshops.models.base import Record
+from workshops.services.subscriptions import new_calendar_link
 
 pytestmark = pytest.mark.django_db
 
@@ -53,7 +54,7 @@ def day():
     make.LandmarkFactory(location=place)
     make.ForecastFactory(location=place)
     make.TidePointFactory(location=place)
-    make.UserFactory(email="first@example.org")
+    new_calendar_link(user=make.UserFactory(email="first@example.org"), now=make.NOW)
     make.ImportFileFactory()
     assert {one.name for one in addresses()} == set(routes())
     return planned

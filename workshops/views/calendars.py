@@ -33,14 +33,14 @@ def calendar_feed(request: HttpRequest, signed: str) -> HttpResponse:
     rows = calendars.with_places(own_workshops(link.user))
     text = calendars.feed(rows, name=request.house.name or "One Stop Under")
     etag = quote_etag(sha256(text).hexdigest())
-    answer = HttpResponse(text, content_type="text/calendar; charset=utf-8")
-    answer.headers |= {
+    headers = {
         "ETag": etag,
         "Cache-Control": "private, no-cache",  # keep it, and ask whether it still holds
         "Content-Disposition": 'inline; filename="workshops.ics"',
         "Referrer-Policy": "no-referrer",
         "X-Robots-Tag": "noindex",
     }
+    answer = HttpResponse(text, content_type="text/calendar; charset=utf-8", headers=headers)
     return get_conditional_response(request, etag=etag, response=answer) or answer
 
 
