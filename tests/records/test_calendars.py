@@ -1,0 +1,149 @@
+"""Workshops as calendar entries, read back by libraries that did not write them.
+
+Clock times against zoneinfo; the format against RFC 5545.
+"""
+
+from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import icalendar
+import pytest
+import recurring_ical_events
+
+from tests import factories as make
+from workshops import calendars
+from workshops.models import Workshop
+from workshops.services.records import save_record
+from workshops.zone_rules import changes, zone_block
+
+NOW = make.NOW
+pytestmark = pytest.mark.django_db
+# A zone, and the days before and after it changes its clock in 2027 (by zoneinfo, below).
+ZONES = {
+    "Europe/London": (datetime(2027, 3, 27, 9), datetime(2027, 3, 29, 17)),
+    "America/New_York": (datetime(2027, 11, 6, 9), datetime(2027, 11, 8, 17)),
+    "Australia/Lord_Howe": (datetime(2027, 4, 3, 9), datetime(2027, 4, 5, 17)),  # half an hour
+    "America/Santiago": (datetime(2027, 9, 4, 9), datetime(2027, 9, 6, 17)),
+    "Australia/Adelaide": (datetime(2027, 10, 2, 9), datetime(2027, 10, 4, 17)),
+}
+
+
+def workshop(zone="Europe/London", **more):
+    start, end = (at.replace(tzinfo=ZoneInfo(zone)) for at in ZONES[zone])
+    return make.WorkshopFactory(start_at=start, end_at=end, timezone_name=zone, **more)
+
+
+def feed() -> bytes:
+    return calendars.feed(calendars.with_places(Workshop.objects.all()), name="Slate & Tide")
+
+
+def entry():
+    (found,) = icalendar.Calendar.from_ical(feed()).walk("VEVENT")
+    return found
+
+
+@pytest.mark.parametrize("zone", ZONES)
+def test_a_workshop_across_a_clock_change_keeps_its_instants(zone):
+    made = workshop(zone)
+    before, after = (at.replace(tzinfo=ZoneInfo(zone)).utcoffset() for at in ZONES[zone])
+    assert before != after  # it is across one
+    (found,) = recurring_ical_events.of(icalendar.Calendar.from_ical(feed())).between(
+        datetime(2027, 1, 1, tzinfo=UTC), datetime(2028, 1, 1, tzinfo=UTC)
+    )
+    assert found["DTSTART"].params["TZID"] == zone
+    assert found.decoded("dtstart") == made.start_at
+    assert found.decoded("dtend") == made.end_at
+
+
+@pytest.mark.parametrize("zone", ZONES)
+def test_the_zones_rules_in_the_file_alone_give_the_instants(zone):
+    # Read as RFC 5545, 3.6.5 says, by nothing but the block: the observance with the latest
+    # beginning, told on the clock kept until then, is the one in force.
+    year = datetime(2027, 1, 1, tzinfo=UTC), datetime(2028, 1, 1, tzinfo=UTC)
+    block = icalendar.Calendar.from_ical(zone_block(zone, *year).to_ical())
+    begun = [
+        (one.decoded("dtstart") - one.decoded("tzoffsetfrom"), one.decoded("tzoffsetto"))
+        for one in block.subcomponents
+    ]
+    at = year[0]
+    while at < year[1]:
+        offset = max(one for one in begun if one[0] <= at.replace(tzinfo=None))[1]
+        assert offset == at.astimezone(ZoneInfo(zone)).utcoffset(), at
+        at += timedelta(hours=1)
+
+
+def test_clocks_change_when_the_law_says():
+    # Directive 2000/84/EC, articles 2 and 3: 01:00 UTC on the last Sundays of March and October.
+    year = datetime(2027, 1, 1, tzinfo=UTC), datetime(2028, 1, 1, tzinfo=UTC)
+    assert list(changes(ZoneInfo("Europe/Paris"), *year)) == [
+        datetime(2027, 3, 28, 1, tzinfo=UTC),
+        datetime(2027, 10, 31, 1, tzinfo=UTC),
+    ]
+    assert list(changes(ZoneInfo("Asia/Tokyo"), *year)) == []
+
+
+def test_every_edit_raises_the_sequence_and_keeps_the_name():
+    made = workshop()
+    place = make.LocationFactory()
+    made.places.create(location=place)
+    seen = [entry()]
+    for title in ("Dusk", "Dusk, two heads", "Night"):  # all within a second
+        made.title = title
+        save_record(by=None, record=made)
+        seen.append(entry())
+    numbers = [one["SEQUENCE"] for one in seen]
+    assert numbers == sorted(set(numbers))
+    assert numbers[-1] < 2**31  # RFC 5545, 3.3.8
+    assert len({one["UID"] for one in seen}) == 1
+    assert str(seen[-1]["SUMMARY"]) == "Night"
+
+
+@pytest.mark.parametrize(
+    ("status", "shown"),
+    [
+        ("draft", "TENTATIVE"),
+        ("open", "TENTATIVE"),
+        ("confirmed", "CONFIRMED"),
+        ("run", "CONFIRMED"),
+        ("cancelled", "CANCELLED"),
+    ],
+)
+def test_the_status_is_that_of_the_workshop(status, shown):
+    workshop(status=status, cancelled_reason="Storm" if status == "cancelled" else "")
+    assert entry()["STATUS"] == shown
+
+
+def test_any_text_makes_lines_of_75_octets_that_read_back():
+    title = "Ebb, flow; \\n “ночь” " + "夜" * 40 + "\x00\x0b\r\nBEGIN:VALARM"
+    made = workshop(title=title)
+    made.places.create(location=make.LocationFactory(name="Sea; wall, north", parking="A\nB"))
+    written = feed()
+    assert b"\n" not in written.replace(b"\r\n", b"")
+    lines = written.split(b"\r\n")
+    assert max(len(line) for line in lines) <= 75  # RFC 5545, 3.1
+    assert all(line == line.translate(None, bytes(range(9))) for line in lines)
+    found = entry()
+    assert str(found["SUMMARY"]).startswith("Ebb, flow; \\n “ночь” 夜夜")
+    assert str(found["LOCATION"]) == "Sea; wall, north"
+    assert not icalendar.Calendar.from_ical(written).walk("VALARM")
+    assert (found["GEO"].latitude, found["GEO"].longitude) == (50.61, -4.77)
+
+
+def test_the_same_workshops_give_the_same_bytes():
+    workshop()
+    assert feed() == feed()
+    assert feed().startswith(b"BEGIN:VCALENDAR\r\n")
+
+
+def test_an_empty_calendar_can_be_read():
+    assert icalendar.Calendar.from_ical(feed()).walk("VEVENT") == []
+
+
+def test_the_file_in_a_mail_says_that_somebody_no_longer_comes():
+    made = workshop(status="confirmed")
+    text = calendars.invitation(made, now=NOW, cancelled=True)
+    file = icalendar.Calendar.from_ical(text)
+    assert file["METHOD"] == "PUBLISH"
+    (found,) = file.walk("VEVENT")
+    assert (found["STATUS"], found["UID"]) == ("CANCELLED", entry()["UID"])
+    assert found.decoded("dtstamp") == NOW
