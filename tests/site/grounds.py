@@ -45,7 +45,8 @@ def add(database, *addresses: str) -> None:
         database.execute(
             "INSERT INTO workshops_user "
             "(password, is_superuser, email, name, role, is_active, is_staff, date_joined) "
-            f"VALUES ('!', false, '{address}', '', 'outsider', true, false, '2027-04-01 09:00:00+00:00')"
+            f"VALUES ('!', false, '{address}', '', 'outsider', true, false, "
+            "'2027-04-01 09:00:00+00:00')"
         )
     database.commit()
 

@@ -8,11 +8,16 @@ from django.utils.translation import gettext as _
 
 from workshops.errors import Refused
 from workshops.letters import Letter, letter, terms_of
-from workshops.models import Booking, Message, SignedLink, User, Workshop
+from workshops.models import Booking, Message, User, Workshop
 from workshops.models.base import in_zone
 from workshops.selectors import money
 from workshops.selectors.messages import TAKES_PART, recipients, written_count
-from workshops.services import links, messages
+from workshops.services import messages
+from workshops.services.questionnaire import (
+    LONGEST,
+    new_questionnaire_link,
+    send_questionnaire,
+)
 
 Purpose = Message.Purpose
 Status = Workshop.Status
@@ -45,7 +50,7 @@ def text_for(purpose: str, booking: Booking, now: datetime, timetable: Timetable
     elif purpose == Purpose.BALANCE:
         context = {"account": money.account(booking, now)}
     elif purpose == Purpose.QUESTIONNAIRE:
-        context = {"until": workshop.start_at}
+        context = {"until": min(workshop.end_at, now + LONGEST)}
     return letter(purpose, person=booking.person, workshop=workshop, booking=booking, **context)
 
 
@@ -85,21 +90,14 @@ def send_round(
 
 def _write(by, purpose: str, booking: Booking, now: datetime, timetable: Timetable, key: str):
     if purpose == Purpose.QUESTIONNAIRE:
-        return messages.questionnaire(by=by, link=_questionnaire_link(by, booking, now), now=now)
+        told = {"by": by, "person": booking.person, "workshop": booking.workshop, "now": now}
+        if key == messages.once(booking):
+            return send_questionnaire(**told)
+        # A new link, so that the mail is a new one: the one before opens nothing any more.
+        return messages.questionnaire(by=by, link=new_questionnaire_link(**told), now=now)
     text = text_for(purpose, booking, now, timetable)
     file = messages.entry(booking, now) if purpose == Purpose.JOINING else ""
     return messages.write_about(by, purpose, booking, text, now, key=key, calendar=file)
-
-
-def _questionnaire_link(by: User | None, booking: Booking, now: datetime) -> SignedLink:
-    return links.make_link(
-        by=by,
-        purpose=SignedLink.Purpose.QUESTIONNAIRE,
-        now=now,
-        expires_at=booking.workshop.start_at,
-        person=booking.person,
-        workshop=booking.workshop,
-    )
 
 
 def remind(now: datetime) -> str:
