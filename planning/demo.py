@@ -145,7 +145,7 @@ def _workshop(by: models.User, details: dict, *, now: datetime) -> None:
         booking = bookings.book_person(
             by=by, workshop=workshop, person=_person(name), now=now + timedelta(days=order)
         )
-        bookings.confirm_booking(by=by, booking=booking)
+        bookings.confirm_booking(by=by, booking=booking, now=now)
     units = models.KitUnit.objects.filter(tag__in=tags).order_by("pk")
     reservations.reserve(by=by, workshop=workshop, units=units)
     for position, planned in enumerate(sets, start=1):

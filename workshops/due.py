@@ -12,6 +12,7 @@ from workshops.services.imports import forget_lists
 from workshops.services.medical import erase_overdue_medical
 from workshops.services.rounds import remind, remind_of_balances
 from workshops.services.sending import send_waiting
+from workshops.services.waitlist import lapsed_offers
 
 log = logging.getLogger(__name__)
 
@@ -34,6 +35,7 @@ Task = Callable[[datetime], str]  # returns what it did in words, empty when not
 TASKS: tuple[Task, ...] = (
     expired_sessions,
     forget_lists,
+    lapsed_offers,
     overdue_medical_answers,
     remind,
     remind_of_balances,

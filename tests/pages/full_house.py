@@ -9,6 +9,7 @@ from planning.models import PlannedSet
 from planning.services.sets import record_reading
 from workshops.models import DayCost, Location, Person, User, Workshop
 from workshops.services import bookings, invoices, payments
+from workshops.services.cancelling import cancel_booking
 from workshops.services.imports import keep_file
 from workshops.services.records import save_record
 from workshops.services.rounds import send_round
@@ -57,8 +58,8 @@ def _day_to_come(office: User) -> None:
         bookings.book_person(by=office, workshop=workshop, person=person, now=BOOKED)
         for person in Person.objects.order_by("pk")[:3]
     ]
-    bookings.confirm_booking(by=office, booking=made[1])
-    bookings.cancel_booking(by=office, booking=made[2], now=BOOKED)
+    bookings.confirm_booking(by=office, booking=made[1], now=BOOKED)
+    cancel_booking(by=office, booking=made[2], now=BOOKED)
     _money_of_the_day(office, workshop)
     new_calendar_link(user=office, now=BOOKED)
     send_round(by=office, workshop=workshop, purpose="joining", now=BOOKED)

@@ -19,7 +19,7 @@ OPEN = {
     "favicon", "calendar-feed",
 }  # fmt: skip
 # Routes that a signed link opens; without one there is nothing at them, for anybody.
-LINKED = {"questionnaire-open", "questionnaire", "questionnaire-thanks"}
+LINKED = {"questionnaire-open", "questionnaire", "questionnaire-thanks", "offer-open", "offer"}
 # Routes of one's own account: no right beyond being logged in.
 OWN = {
     "start", "account", "password-change", "log-out", "calendar-link-new", "calendar-link-end",
@@ -47,7 +47,8 @@ LEADS = {"medical-answers"}
 # Routes that only do something: they answer POST alone.
 POST_ONLY = {
     "message-again", "calendar-link-new", "calendar-link-end",
-    "log-out", "account-invite", "match-settle", "booking-confirm", "booking-cancel", "set-copy",
+    "log-out", "account-invite", "match-settle", "booking-confirm", "booking-state",
+    "booking-offer", "booking-accept", "booking-withdraw", "set-copy",
     "set-plan", "set-new-plan", "horizon-preview", "list-import", "list-forget",
 }  # fmt: skip
 # Routes that answer with something other than a page.
@@ -77,6 +78,7 @@ RECORD = {
     "sets": models.Workshop,
     "set-new": models.Workshop,
     "set-new-plan": models.Workshop,
+    "workshop-call": models.Workshop,
     "role-new": models.Workshop,
     "list": models.ImportFile,
     "booking-new": models.Workshop,
@@ -91,6 +93,7 @@ RECORD = {
     "terms": models.Terms,
     "role": models.WorkshopRole,
     "booking": models.Booking,
+    "booking-to": models.Booking,
     "person": models.Person,
     "camera-new": models.Person,
     "camera": models.CameraBody,

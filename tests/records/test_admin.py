@@ -201,7 +201,7 @@ def test_a_booking_entered_here_gets_a_seat_or_the_reason_why_not(office):
 
 def test_bookings_are_confirmed_and_cancelled_by_the_actions(office):
     booking = make.BookingFactory()
-    for action in ("confirm", "cancel"):
+    for action in ("confirm", "cancel_by_house"):
         sent = {"action": action, "_selected_action": [booking.pk]}
         office.post(url(Booking, "changelist"), sent)
     booking.refresh_from_db()

@@ -4,6 +4,7 @@ from django import forms
 from django.contrib import admin
 from django.db import transaction
 from django.db.models import Count, Q
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from workshops.admin.base import AuditedAdmin, PlaceTimeForm, local_time
@@ -11,7 +12,7 @@ from workshops.errors import Refused
 from workshops.models import LIVE, Booking, Reservation, Seat, Workshop, WorkshopPlace, WorkshopRole
 from workshops.selectors.seats import seats_left
 from workshops.services.reservations import check_move, follow_workshop, lock_rules
-from workshops.services.workshops import resize_seats
+from workshops.services.workshops import call_off, resize_seats
 
 
 class WorkshopForm(PlaceTimeForm):
@@ -43,7 +44,7 @@ class WorkshopForm(PlaceTimeForm):
     def clean_seats_wanted(self):
         wanted = self.cleaned_data["seats_wanted"]
         if self.instance.pk:
-            held = self.instance.seats.count() - seats_left(self.instance)
+            held = self.instance.seats.count() - seats_left(self.instance, timezone.now())
             if wanted < held:
                 raise forms.ValidationError(
                     _("Seats: %(held)d are held; enter at least %(held)d."), params={"held": held}
@@ -166,12 +167,15 @@ class WorkshopAdmin(AuditedAdmin):
         lock_rules()
         super().save_model(request, obj, form, change)
         follow_workshop(by=request.user, workshop=obj)
+        if "status" in form.changed_data and obj.status == Workshop.Status.CANCELLED:
+            call_off(by=request.user, workshop=obj, now=timezone.now())
 
     def save_related(self, request, form, formsets, change):
         super().save_related(request, form, formsets, change)
         if "seats_wanted" in form.cleaned_data:
             wanted = form.cleaned_data["seats_wanted"]
-            resize_seats(by=request.user, workshop=form.instance, seats=wanted)
+            now = timezone.now()
+            resize_seats(by=request.user, workshop=form.instance, seats=wanted, now=now)
 
 
 @admin.register(WorkshopRole)

@@ -12,7 +12,7 @@ from workshops.lists.outcome import Outcome
 from workshops.lists.preview import Preview, label
 from workshops.lists.reading import DELIMITERS, MOST_BYTES
 from workshops.models import ImportFile, Workshop
-from workshops.services.bookings import BOOKABLE
+from workshops.services.waitlist import BOOKABLE
 
 DELIMITER_WORDS = {",": _("comma ,"), ";": _("semicolon ;"), "\t": _("tab"), "|": _("bar |")}
 ORDER_WORDS = {

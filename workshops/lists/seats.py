@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 from workshops.lists.outcome import CHANGED, Outcome
 from workshops.models import LIVE, Person, Workshop
 from workshops.selectors.seats import free_seats
-from workshops.services.bookings import BOOKABLE
+from workshops.services.waitlist import BOOKABLE
 
 
 class Seats:

@@ -158,6 +158,10 @@ class Booking(Record):
     def __str__(self) -> str:
         return f"{self.person}, {self.workshop}"
 
+    def is_offered(self, now) -> bool:
+        """Return whether a seat is kept for somebody on the waitlist at that instant."""
+        return self.offer_expires_at is not None and now < self.offer_expires_at
+
     def clean(self):
         super().clean()
         if self.seat_id and self.seat.workshop_id != self.workshop_id:

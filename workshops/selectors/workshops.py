@@ -10,6 +10,7 @@ from django.db.models import Count, F, Q, QuerySet
 from workshops.models import LIVE, Booking, KitKind, KitUnit, Workshop, WorkshopRole
 from workshops.selectors.needs import COMING
 from workshops.selectors.search import search
+from workshops.selectors.seats import seat_count
 
 SEARCHED = ("title", "notes", "locations__name", "roles__person__name", "bookings__person__name")
 
@@ -48,20 +49,44 @@ class KitGroup:
     lines: list[KitLine]
 
 
-def workshop_list(question: str = "") -> QuerySet[Workshop]:
+def workshop_list(question: str, now: datetime) -> QuerySet[Workshop]:
     """Return the workshops a question finds, counted.
 
-    Seats are ``all_seats``, of them ``free`` and live bookings ``held``, of those ``confirmed``;
-    ``missing`` confirmed bookings are still needed to run, 0 or fewer when none is.
+    Seats are ``all_seats``, of them ``free``, ``offered`` and live bookings ``held``, of those
+    ``confirmed``; ``waiting`` are on the waitlist without an offer; ``missing`` confirmed bookings
+    are still needed to run, 0 or fewer when none is.
     """
     rows = search(Workshop.objects.order_by("-start_at", "pk"), question, *SEARCHED)
     held = Count("bookings", filter=Q(bookings__state__in=LIVE), distinct=True)
     sure = Q(bookings__state=Booking.State.CONFIRMED)
     confirmed = Count("bookings", filter=sure, distinct=True)
+    offer = Q(bookings__offer_expires_at__gt=now)
+    waits = Q(bookings__state=Booking.State.WAITLISTED)
     counted = rows.annotate(
-        all_seats=Count("seats", distinct=True), held=held, confirmed=confirmed
-    ).annotate(free=F("all_seats") - F("held"), missing=F("minimum_to_run") - F("confirmed"))
+        all_seats=Count("seats", distinct=True),
+        held=held,
+        confirmed=confirmed,
+        offered=Count("bookings", filter=offer, distinct=True),
+        waiting=Count("bookings", filter=waits, distinct=True) - F("offered"),
+    ).annotate(
+        free=F("all_seats") - F("held") - F("offered"),
+        missing=F("minimum_to_run") - F("confirmed"),
+    )
     return counted.prefetch_related("places__location")
+
+
+def bookable(now: datetime) -> QuerySet[Workshop]:
+    """Return the workshops that take bookings now, the next first."""
+    open_ones = (Workshop.Status.OPEN, Workshop.Status.CONFIRMED)
+    return Workshop.objects.filter(status__in=open_ones, start_at__gt=now).order_by(
+        "start_at", "pk"
+    )
+
+
+def seats_by_workshop(rows: QuerySet[Workshop], now: datetime) -> dict[int, int]:
+    """Return the free seats of each workshop by its number."""
+    known = rows.prefetch_related("seats", "bookings")
+    return {workshop.pk: seat_count(workshop, now).free for workshop in known}
 
 
 def split_by_time(rows: QuerySet[Workshop], now: datetime) -> tuple[QuerySet, QuerySet]:

@@ -1,57 +1,93 @@
-"""Take, change, confirm and cancel bookings."""
+"""Take, change and confirm bookings; ``cancelling`` calls them off."""
 
 from datetime import datetime
 from typing import Any
+from uuid import UUID
 
 from django.db import transaction
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from workshops import audit
 from workshops.errors import AlreadyBooked, NotBookable, Refused, WorkshopFull
 from workshops.models import LIVE, Booking, CameraBody, KitUnit, Person, Seat, User, Workshop
 from workshops.models.base import in_zone
 from workshops.selectors.seats import free_seats
-from workshops.services.people import add_camera, add_person
+from workshops.services import messages
+from workshops.services.again import again
+from workshops.services.people import add_camera, add_person, change_person
 from workshops.services.records import check_seen
+from workshops.services.waitlist import check_bookable, locked, move_on
 
-BOOKABLE = (Workshop.Status.OPEN, Workshop.Status.CONFIRMED)
+State = Booking.State
+ON_THE_DAY = (State.ATTENDED, State.ABSENT)  # told from the day on, not before
 
 
-def free_seat(*, workshop: Workshop, person: Person, now: datetime) -> Seat:
+def check_person(*, workshop: Workshop, person: Person) -> None:
+    """Raise NotBookable for a minor without a guardian, AlreadyBooked for who is on the list."""
+    on = in_zone(workshop.start_at, workshop.timezone_name).date()
+    if person.is_under_age(on) and not (person.guardian_name and person.guardian_phone):
+        sentence = _(
+            "%(person)s is under 18 on the day: enter name and phone of the guardian who comes "
+            "along."
+        )
+        raise NotBookable({"guardian_name": sentence % {"person": person}})
+    if known := workshop.bookings.exclude(state=State.CANCELLED).filter(person=person).first():
+        told = {"person": person, "workshop": workshop}
+        if known.state == State.WAITLISTED:
+            raise AlreadyBooked(_("%(person)s is on the waitlist of %(workshop)s already.") % told)
+        raise AlreadyBooked(_("%(person)s already holds a booking of %(workshop)s.") % told)
+
+
+def free_seat(
+    *, workshop: Workshop, person: Person, now: datetime, past_waitlist: bool = False
+) -> Seat:
     """Return the seat a person would get, the workshop locked until the transaction ends.
 
-    Raises NotBookable, AlreadyBooked or WorkshopFull. Call inside a transaction.
+    Raises NotBookable, AlreadyBooked or WorkshopFull, and WorkshopFull too where people wait whose
+    offer has lapsed, unless told to pass them by. Call inside a transaction.
     """
-    # PostgreSQL waits on this row; SQLite has no row locks, and waits because its write
-    # transactions begin IMMEDIATE.
-    workshop = Workshop.objects.select_for_update().get(pk=workshop.pk)
-    if workshop.status not in BOOKABLE:
-        raise NotBookable(
-            _("%(workshop)s takes no bookings: its status is %(status)s.")
-            % {"workshop": workshop, "status": workshop.get_status_display()}
-        )
-    if workshop.start_at <= now:
-        raise NotBookable(_("%(workshop)s has already started.") % {"workshop": workshop})
-    on = in_zone(workshop.start_at, workshop.timezone_name).date()
-    if person.is_under_age(on) and not person.guardian_name:
-        raise NotBookable(
-            _("%(person)s is under 18 on the day: enter the guardian who comes along first.")
-            % {"person": person}
-        )
-    if workshop.bookings.live().filter(person=person).exists():
-        raise AlreadyBooked(
-            _("%(person)s already holds a booking of %(workshop)s.")
-            % {"person": person, "workshop": workshop}
-        )
-    seat = free_seats(workshop).order_by("number").first()
-    if seat is None:
-        raise WorkshopFull(
-            _("%(workshop)s is full: all %(seats)d seats are held.")
-            % {"workshop": workshop, "seats": workshop.seats.count()}
-        )
+    seat, refusal = _seat_or_refusal(workshop, person, now, past_waitlist)
+    if refusal:
+        raise refusal
     return seat
 
 
+def _seat_or_refusal(
+    workshop: Workshop, person: Person, now: datetime, past_waitlist: bool
+) -> tuple[Seat | None, WorkshopFull | None]:
+    workshop = locked(workshop.pk)
+    check_bookable(workshop, now)
+    check_person(workshop=workshop, person=person)
+    move_on(by=None, workshop=workshop, now=now)
+    seat = free_seats(workshop).order_by("number").first()
+    if seat is None:
+        return None, WorkshopFull(_full(workshop, now))
+    waiting = workshop.bookings.waiting().filter(seat=None).count()
+    if not waiting or past_waitlist:
+        return seat, None
+    words = ngettext(
+        "%(n)d person waits whose offer lapsed: give them the seat from the list, or say below "
+        "that this booking may pass them by.",
+        "%(n)d people wait whose offers lapsed: give one of them the seat from the list, or say "
+        "below that this booking may pass them by.",
+        waiting,
+    )
+    return None, WorkshopFull({"past_waitlist": words % {"n": waiting}})
+
+
+def _full(workshop: Workshop, now: datetime) -> str:
+    offered = sum(one.is_offered(now) for one in workshop.bookings.waiting())
+    told = {"workshop": workshop, "seats": workshop.seats.count(), "offered": offered}
+    if offered:
+        return (
+            _("%(workshop)s is full: all %(seats)d seats are held, %(offered)d of them offered.")
+            % told
+        )
+    return _("%(workshop)s is full: all %(seats)d seats are held.") % told
+
+
+@again
 @transaction.atomic
 def book_person(
     *,
@@ -61,15 +97,24 @@ def book_person(
     now: datetime,
     camera: CameraBody | None = None,
     trigger_unit: KitUnit | None = None,
-    state: str = Booking.State.HELD,
+    state: str = State.HELD,
     notes: str = "",
+    waitlist: bool = False,
+    past_waitlist: bool = False,
+    request_key: UUID | None = None,
 ) -> Booking:
     """Return a booking that holds the lowest free seat; without ``camera`` the person's first.
+
+    Where no seat is free it stands on the waitlist, if that was asked for. Its price is agreed now.
 
     Raises NotBookable, AlreadyBooked or WorkshopFull, and Refused for a trigger somebody else
     shoots with; on any of them nothing has changed.
     """
-    seat = free_seat(workshop=workshop, person=person, now=now)
+    seat, refusal = _seat_or_refusal(workshop, person, now, past_waitlist)
+    if refusal and not waitlist:
+        raise refusal
+    if refusal:
+        state, trigger_unit = State.WAITLISTED, None
     booking = Booking(
         workshop=workshop,
         person=person,
@@ -78,13 +123,21 @@ def book_person(
         booked_at=now,
         camera=camera or person.cameras.order_by("pk").first(),
         trigger_unit=trigger_unit,
+        price=Workshop.objects.values_list("price", flat=True).get(pk=workshop.pk),
+        request_key=request_key,
         notes=notes,
     )
-    _check_trigger(booking)
+    check_trigger(booking)
     audit.write(booking, by=by)
+    if state == State.CONFIRMED:
+        messages.confirmation(by=by, booking=booking, now=now)
+    if refusal:
+        move_on(by=by, workshop=booking.workshop, now=now)
+        booking.refresh_from_db()
     return booking
 
 
+@again
 @transaction.atomic
 def book_new(
     *,
@@ -94,34 +147,67 @@ def book_new(
     person: Person | None = None,
     new_person: dict[str, Any] | None = None,
     new_camera: dict[str, Any] | None = None,
+    completed: dict[str, Any] | None = None,
+    request_key: UUID | None = None,
     **details,
 ) -> Booking:
     """Return a booking of somebody known, or of a person entered with it, camera and all.
 
-    Raises Refused as ``book_person`` and ``add_person`` do; then nothing is kept.
+    ``completed`` are fields of the known person to change with it. The same ``request_key`` again
+    returns the booking it made. Raises Refused as ``book_person`` and ``add_person`` do, and for a
+    key that booked somebody else; then nothing is kept.
     """
-    person = person or add_person(by=by, **(new_person or {}))
+    locked(workshop.pk)
+    if request_key and (made := Booking.objects.filter(request_key=request_key).first()):
+        return _made_before(made, workshop, person.name if person else (new_person or {})["name"])
+    if person is None:
+        person = add_person(by=by, **(new_person or {}))
+    elif completed:
+        person = change_person(by=by, person=person, **completed)
     camera = add_camera(by=by, owner=person, **new_camera) if new_camera else None
-    return book_person(by=by, workshop=workshop, person=person, now=now, camera=camera, **details)
+    return book_person(
+        by=by,
+        workshop=workshop,
+        person=person,
+        now=now,
+        camera=camera,
+        request_key=request_key,
+        **details,
+    )
 
 
+def _made_before(made: Booking, workshop: Workshop, name: str) -> Booking:
+    """Return what a form sent twice has made. Raises Refused where it asks for another one."""
+    same = made.person.name.strip().casefold() == name.strip().casefold()
+    if made.workshop_id == workshop.pk and same and made.state != State.CANCELLED:
+        return made
+    sentence = _("This form has booked %(person)s before. Look through it, then send it again.")
+    raise Refused({"request_key": sentence % {"person": made.person}})
+
+
+@again
 @transaction.atomic
-def save_booking(*, by: User | None, booking: Booking, seen: datetime | None = None) -> Booking:
+def save_booking(
+    *, by: User | None, booking: Booking, now: datetime, seen: datetime | None = None
+) -> Booking:
     """Return a booking as its form left it.
 
-    Raises Stale when it changed after ``seen``, NotFound when it is gone, Refused for a trigger
-    somebody else of the workshop shoots with; then nothing has changed.
+    Raises Stale when it changed after ``seen``, NotFound when it is gone, Refused for a state it
+    cannot be given and for a trigger somebody else of the workshop shoots with; then nothing has
+    changed.
     """
-    Workshop.objects.select_for_update().get(pk=booking.workshop_id)
+    booking.workshop = locked(booking.workshop_id)
     check_seen(booking, seen)
     was = Booking.objects.get(pk=booking.pk)
-    if (was.state in LIVE) != (booking.state in LIVE):
-        raise Refused(_("%(booking)s is cancelled: book anew.") % {"booking": booking})
-    _check_trigger(booking)
-    return audit.write(booking, by=by)
+    check_state(was, booking.state, now=now)
+    check_trigger(booking)
+    saved = audit.write(booking, by=by)
+    if booking.state == State.CONFIRMED and was.state == State.HELD:
+        messages.confirmation(by=by, booking=booking, now=now)
+    return saved
 
 
-def _check_trigger(booking: Booking) -> None:
+def check_trigger(booking: Booking) -> None:
     """Raise Refused when somebody else with a seat has that trigger. Call with seats locked."""
     if booking.trigger_unit_id is None or booking.state not in LIVE:
         return
@@ -132,26 +218,46 @@ def _check_trigger(booking: Booking) -> None:
         raise Refused({"trigger_unit": sentence % told})
 
 
+def check_state(was: Booking, state: str, *, now: datetime) -> None:
+    """Raise Refused for a state that cannot follow the one a booking has."""
+    if state == was.state:
+        return
+    told = {"booking": was, "person": was.person}
+    if was.state == State.CANCELLED:
+        raise Refused(_("%(booking)s is cancelled: book anew.") % told)
+    if was.state == State.WAITLISTED:
+        raise Refused(_("%(person)s is on the waitlist: give them a seat first.") % told)
+    if state not in LIVE:
+        raise Refused(_("%(booking)s: cancel it on its own page.") % told)
+    if state in ON_THE_DAY and now < day_begins(was.workshop):
+        raise Refused(_("Who came is told from the day of the workshop on, not before."))
+
+
+def day_begins(workshop: Workshop) -> datetime:
+    """Return the first instant of the workshop's first day on the clock of its place."""
+    start = in_zone(workshop.start_at, workshop.timezone_name)
+    return start.replace(hour=0, minute=0, second=0, microsecond=0)
+
+
+@again
 @transaction.atomic
-def confirm_booking(*, by: User | None, booking: Booking) -> Booking:
-    """Return the booking, confirmed. Raises Refused for a cancelled one."""
-    booking = Booking.objects.select_for_update().get(pk=booking.pk)
-    if booking.state == Booking.State.CANCELLED:
-        raise Refused(_("%(booking)s is cancelled: book anew.") % {"booking": booking})
-    booking.state = Booking.State.CONFIRMED
+def set_state(*, by: User | None, booking: Booking, state: str, now: datetime) -> Booking:
+    """Return the booking in that state: held, confirmed, attended or absent.
+
+    Raises Refused where it cannot follow; nobody attends before the day. The same again does no
+    harm.
+    """
+    workshop = locked(booking.workshop_id)
+    booking = Booking.objects.get(pk=booking.pk)
+    booking.workshop = workshop
+    check_state(booking, state, now=now)
+    was, booking.state = booking.state, state
     audit.write(booking, by=by)
+    if state == State.CONFIRMED and was == State.HELD:
+        messages.confirmation(by=by, booking=booking, now=now)
     return booking
 
 
-@transaction.atomic
-def cancel_booking(*, by: User | None, booking: Booking, now: datetime) -> Booking:
-    """Return the booking, cancelled, its seat free again. Raises Refused for a second time."""
-    Workshop.objects.select_for_update().get(pk=booking.workshop_id)
-    booking = Booking.objects.select_for_update().get(pk=booking.pk)
-    if booking.state == Booking.State.CANCELLED:
-        raise Refused(_("%(booking)s is cancelled already.") % {"booking": booking})
-    booking.state = Booking.State.CANCELLED
-    booking.seat = None
-    booking.cancelled_at = now
-    audit.write(booking, by=by)
-    return booking
+def confirm_booking(*, by: User | None, booking: Booking, now: datetime) -> Booking:
+    """Return the booking, confirmed. Raises Refused for one cancelled or on the waitlist."""
+    return set_state(by=by, booking=booking, state=State.CONFIRMED, now=now)

@@ -5,17 +5,30 @@ from datetime import datetime
 from typing import Any
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
 from workshops import audit
 from workshops.errors import Refused
-from workshops.models import Location, Person, Seat, User, Workshop, WorkshopPlace, WorkshopRole
+from workshops.models import (
+    Booking,
+    Location,
+    Person,
+    Seat,
+    User,
+    Workshop,
+    WorkshopPlace,
+    WorkshopRole,
+)
 from workshops.models.answers import medical_answers_over
 from workshops.selectors.seats import free_seats
+from workshops.services.again import again
+from workshops.services.cancelling import cancel_all
 from workshops.services.medical import erase_medical, wants_calm
 from workshops.services.people import add_person
 from workshops.services.records import check_seen, erase_record, save_record
 from workshops.services.reservations import follow_workshop, lock_rules
+from workshops.services.waitlist import lapse, locked, move_on
 
 Status = Workshop.Status
 
@@ -65,14 +78,17 @@ def save_workshop(
         check_seen(workshop, seen)
     _check_status(workshop, now=now)
     _check_caution(workshop)
+    was = _stored_status(workshop)
     audit.write(workshop, by=by)
+    if workshop.status == Status.CANCELLED and was != Status.CANCELLED:
+        call_off(by=by, workshop=workshop, now=now)
     follow_workshop(by=by, workshop=workshop)
     if medical_answers_over(workshop, now):
         erase_medical(by=by, workshop=workshop)
     before = _parts(workshop)
     set_places(by=by, workshop=workshop, places=places)
     set_lead(by=by, workshop=workshop, person=lead)
-    resize_seats(by=by, workshop=workshop, seats=seats)
+    resize_seats(by=by, workshop=workshop, seats=seats, now=now)
     if _parts(workshop) != before:
         # A form that shows the old parts must not put them back unasked.
         audit.touch(workshop)
@@ -87,7 +103,7 @@ def _parts(workshop: Workshop) -> tuple:
 
 def _check_status(workshop: Workshop, *, now: datetime) -> None:
     """Raise Refused for a status the workshop cannot be given now. Call with its row locked."""
-    stored = Workshop.objects.filter(pk=workshop.pk).values_list("status", flat=True).first()
+    stored = _stored_status(workshop)
     if workshop.status == stored:
         return
     sentence = ""
@@ -97,8 +113,11 @@ def _check_status(workshop: Workshop, *, now: datetime) -> None:
         sentence = _("Status: it is not over yet; close it afterwards.")
     elif workshop.status == Status.CANCELLED and stored in (Status.RUN, Status.CLOSED):
         sentence = _("Status: it has run, so it can no longer be cancelled.")
-    elif workshop.status == Status.DRAFT and stored and workshop.bookings.live().exists():
-        sentence = _("Status: somebody holds a seat; cancel those bookings before it is a draft.")
+    elif workshop.status == Status.DRAFT and stored and _booked(workshop).exists():
+        sentence = _(
+            "Status: somebody holds a seat or waits for one; cancel those bookings before it is a "
+            "draft."
+        )
     if sentence:
         raise Refused({"status": sentence})
 
@@ -108,6 +127,48 @@ def _check_caution(workshop: Workshop) -> None:
     if not workshop.strobe_sensitive and workshop.pk and wants_calm(workshop):
         sentence = _("Flashes: somebody’s own answers ask for the caution, so it stays.")
         raise Refused({"strobe_sensitive": sentence})
+
+
+def _stored_status(workshop: Workshop) -> str | None:
+    return Workshop.objects.filter(pk=workshop.pk).values_list("status", flat=True).first()
+
+
+def _booked(workshop: Workshop) -> QuerySet[Booking]:
+    return workshop.bookings.exclude(state=Booking.State.CANCELLED)
+
+
+@again
+@transaction.atomic
+def cancel_workshop(*, by: User | None, workshop: Workshop, reason: str, now: datetime) -> Workshop:
+    """Return the workshop, called off by the house with all its bookings, its kit free again.
+
+    Raises Refused without a reason, for one that has run or is cancelled already, and where
+    somebody is noted as attended; then nothing has changed.
+    """
+    lock_rules()
+    workshop = locked(workshop.pk)
+    if workshop.status == Status.CANCELLED:
+        raise Refused(_("%(workshop)s is cancelled already.") % {"workshop": workshop})
+    if not reason.strip():
+        sentence = _("Reason of the cancellation: say why; attendees will ask.")
+        raise Refused({"reason": sentence})
+    workshop.status, workshop.cancelled_reason = Status.CANCELLED, reason.strip()
+    _check_status(workshop, now=now)
+    audit.write(workshop, by=by)
+    call_off(by=by, workshop=workshop, now=now)
+    follow_workshop(by=by, workshop=workshop)
+    if medical_answers_over(workshop, now):
+        erase_medical(by=by, workshop=workshop)
+    return workshop
+
+
+def call_off(*, by: User | None, workshop: Workshop, now: datetime) -> None:
+    """Cancel the bookings of a workshop whose status says cancelled.
+
+    Call within the transaction that set the status.
+    """
+    locked(workshop.pk)
+    cancel_all(by=by, workshop=workshop, reason=workshop.cancelled_reason, now=now)
 
 
 @transaction.atomic
@@ -177,23 +238,30 @@ def add_role(
 
 
 @transaction.atomic
-def resize_seats(*, by: User | None, workshop: Workshop, seats: int) -> list[Seat]:
+def resize_seats(
+    *, by: User | None, workshop: Workshop, seats: int, now: datetime | None = None
+) -> list[Seat]:
     """Return the seats of a workshop once there are so many; only free ones are removed.
 
-    Raises Refused when more are held than would remain.
+    With ``now``, what is free then is offered to the waitlist. Raises Refused when more are held
+    or offered than would remain.
     """
     # Bookings take this lock too, so a seat cannot be taken while it is being removed.
-    Workshop.objects.select_for_update().get(pk=workshop.pk)
-    now = list(workshop.seats.order_by("number"))
+    workshop = locked(workshop.pk)
+    if now:
+        lapse(by=None, workshop=workshop, now=now)
+    there = list(workshop.seats.order_by("number"))
     free = list(free_seats(workshop).order_by("-number"))
-    held = len(now) - len(free)
+    held = len(there) - len(free)
     if seats < max(held, 1):
         sentence = _("Seats: %(held)d are held; enter at least %(least)d.")
         raise Refused({"seats": sentence % {"held": held, "least": max(held, 1)}})
-    for seat in free[: max(len(now) - seats, 0)]:
+    for seat in free[: max(len(there) - seats, 0)]:
         audit.erase(seat, by=by)
-    taken = {seat.number for seat in now}
+    taken = {seat.number for seat in there}
     numbers = (number for number in range(1, 10_000) if number not in taken)
-    for _seat in range(seats - len(now)):
+    for _seat in range(seats - len(there)):
         audit.write(Seat(workshop=workshop, number=next(numbers)), by=by)
+    if now:
+        move_on(by=by, workshop=workshop, now=now)
     return list(workshop.seats.order_by("number"))

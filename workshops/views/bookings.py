@@ -1,78 +1,104 @@
 """Who holds a seat at a workshop."""
 
+from collections.abc import Callable
+
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
 from workshops.access import asked, found, found_workshop, may
-from workshops.forms.bookings import BookingForm, BookingNewForm
+from workshops.errors import Refused
+from workshops.forms.bookings import BookingForm, BookingNewForm, CancelForm
 from workshops.models import Booking, Workshop
-from workshops.selectors.people import people
-from workshops.selectors.seats import seats_left
-from workshops.services.bookings import book_new, cancel_booking, confirm_booking, save_booking
+from workshops.selectors.people import people, people_found
+from workshops.selectors.seats import SeatCount, seat_count
+from workshops.services.bookings import book_new, save_booking, set_state
+from workshops.services.cancelling import cancel_booking, share_refunded
 from workshops.views.edit import answer
+
+CalledOffBy = Booking.CalledOffBy
 
 
 @may("add", "booking")
 def booking_new(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show and take the form; while somebody types a name, answer with the people found."""
     workshop = found_workshop(request, pk)
     back = reverse("workshop", args=[pk])
-
+    shown = people_found(asked(request), request.GET.get("person", ""), workshop)
+    if "HX-Request" in request.headers and request.method == "GET":
+        chosen = {"name": "person", "chosen": request.GET.get("person", "")}
+        return render(request, "workshops/_people_found.html", shown | chosen)
+    count = seat_count(workshop, timezone.now())
     form = BookingNewForm(
         request.POST or None,
         instance=Booking(workshop=workshop),
         house=request.house,
-        people=people(asked(request)),
+        people=people(),
         new_people=request.user.has_perm("workshops.add_person"),
+        found=shown | {"place": request.path},
     )
     return answer(
         request,
         form,
-        template="workshops/somebody.html",
-        save=lambda form: book_new(
-            by=request.user,
-            workshop=workshop,
-            now=timezone.now(),
-            person=form.cleaned_data["person"],
-            new_person=form.new_person(),
-            new_camera=form.new_camera(),
-            state=form.cleaned_data["state"],
-            trigger_unit=form.cleaned_data["trigger_unit"],
-            notes=form.cleaned_data["notes"],
-        ),
+        template="workshops/booking_new.html",
+        save=lambda form: _book(request, workshop, form),
         then=lambda _made: back,
         context={
             "heading": _("A seat at %(workshop)s") % {"workshop": workshop},
-            "lead": _seats_in_words(workshop),
+            "lead": seats_in_words(count),
             "back": back,
             "back_to": str(workshop),
-            "asked": asked(request),
-            "save_words": _("Give the seat"),
+            "save_words": _("Book") if count.free > 0 else _("Put on the waitlist"),
         },
     )
 
 
-def _seats_in_words(workshop: Workshop) -> str:
-    seats, free = workshop.seats.count(), seats_left(workshop)
-    told = {"held": seats - free, "seats": seats, "free": free}
-    return _("%(held)d of %(seats)d seats held, %(free)d free.") % told
+def _book(request: HttpRequest, workshop: Workshop, form: BookingNewForm) -> Booking:
+    try:
+        return book_new(by=request.user, workshop=workshop, now=timezone.now(), **form.asks_for())
+    except Refused as refusal:
+        if "request_key" in getattr(refusal, "error_dict", ()):
+            form.renew_key()
+        raise
+
+
+def seats_in_words(count: SeatCount) -> str:
+    """Return how many seats are held and free, and how many people wait."""
+    told = {"held": count.held, "seats": count.seats, "free": max(count.free, 0)}
+    words = [_("%(held)d of %(seats)d seats held, %(free)d free.") % told]
+    if count.offered:
+        text = ngettext("%(n)d is offered.", "%(n)d are offered.", count.offered)
+        words.append(text % {"n": count.offered})
+    if count.waiting:
+        text = ngettext("%(n)d person waits.", "%(n)d people wait.", count.waiting)
+        words.append(text % {"n": count.waiting})
+    if count.free < 1:
+        told = {"place": count.waiting + count.offered + 1}
+        words.append(
+            _("It is full: tick the waitlist below to put them on it as number %(place)d.") % told
+        )
+    return " ".join(words)
 
 
 @may("change", "booking")
 def booking_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    booking = _found(request, pk)
+    booking = found_booking(request, pk)
     back = reverse("workshop", args=[booking.workshop_id])
     return answer(
         request,
         BookingForm(request.POST or None, instance=booking, house=request.house),
         template="workshops/booking.html",
         save=lambda form: save_booking(
-            by=request.user, booking=form.instance, seen=form.cleaned_data["seen"]
+            by=request.user,
+            booking=form.instance,
+            now=timezone.now(),
+            seen=form.cleaned_data["seen"],
         ),
         then=lambda _saved: back,
         context={
@@ -80,6 +106,7 @@ def booking_edit(request: HttpRequest, pk: int) -> HttpResponse:
             "back": back,
             "back_to": str(booking.workshop),
             "booking": booking,
+            "stored_state": Booking.objects.values_list("state", flat=True).get(pk=pk),
         },
     )
 
@@ -87,31 +114,58 @@ def booking_edit(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 @may("change", "booking")
 def booking_confirm(request: HttpRequest, pk: int) -> HttpResponse:
-    booking = _found(request, pk)
-    return _done(request, booking, lambda: confirm_booking(by=request.user, booking=booking))
+    return _into(request, pk, Booking.State.CONFIRMED)
 
 
 @require_POST
 @may("change", "booking")
-def booking_cancel(request: HttpRequest, pk: int) -> HttpResponse:
-    booking = _found(request, pk)
-    return _done(
+def booking_state(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give a booking the state a button names: held, confirmed, attended or absent."""
+    return _into(request, pk, request.POST.get("state", ""))
+
+
+def _into(request: HttpRequest, pk: int, state: str) -> HttpResponse:
+    booking = found_booking(request, pk)
+    return done(
         request,
         booking,
-        lambda: cancel_booking(by=request.user, booking=booking, now=timezone.now()),
+        lambda: set_state(by=request.user, booking=booking, state=state, now=timezone.now()),
     )
 
 
-def _found(request: HttpRequest, pk: int) -> Booking:
-    return found(request, Booking.objects.select_related("workshop", "person"), pk)
+@may("change", "booking")
+def booking_cancel(request: HttpRequest, pk: int) -> HttpResponse:
+    """Ask who calls a booking off and why, saying what is refunded, and cancel it."""
+    booking, now = found_booking(request, pk), timezone.now()
+    form = CancelForm(request.POST or None, initial={"called_off_by": CalledOffBy.ATTENDEE})
+    if request.method == "POST" and form.is_valid():
+        given = form.cleaned_data
+        return done(
+            request,
+            booking,
+            lambda: cancel_booking(by=request.user, booking=booking, now=now, **given),
+        )
+    shares = {
+        one.name.lower(): share_refunded(booking, called_off_by=one, now=now) for one in CalledOffBy
+    }
+    context = {"booking": booking, "form": form, "shares": shares}
+    status = 422 if form.errors else 200
+    return render(request, "workshops/booking_cancel.html", context, status=status)
 
 
-def _done(request: HttpRequest, booking: Booking, act) -> HttpResponse:
+def found_booking(request: HttpRequest, pk: int) -> Booking:
+    """Return a booking of the account's own workshops, or 404."""
+    return found(request, Booking.objects.select_related("workshop__terms", "person"), pk)
+
+
+def done(request: HttpRequest, booking: Booking, act: Callable[[], Booking]) -> HttpResponse:
+    """Do what a button asks for, say what came of it, and lead back to the workshop."""
+    back = booking.workshop_id
     try:
         changed = act()
     except ValidationError as refusal:
         messages.error(request, " ".join(refusal.messages))
     else:
-        told = {"person": booking.person, "state": changed.get_state_display()}
+        told = {"person": changed.person, "state": changed.get_state_display()}
         messages.success(request, _("%(person)s: %(state)s.") % told)
-    return redirect("workshop", booking.workshop_id)
+    return redirect("workshop", back)
