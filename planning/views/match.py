@@ -37,7 +37,8 @@ def match_settle(request: HttpRequest, pk: int) -> HttpResponse:
     """Give everybody the trigger proposed for them."""
     workshop = found_workshop(request, pk, of_people(Workshop.objects.all()))
     try:
-        settled = settle_triggers(by=request.user, pairs=match(workshop, request.house).to_settle)
+        pairs = match(workshop, request.house).to_settle
+        settled = settle_triggers(by=request.user, pairs=pairs, now=timezone.now())
     except ValidationError as refusal:
         messages.error(request, " ".join(refusal.messages))
     else:

@@ -121,6 +121,7 @@ WORDS = {"kind-new-of": [{"what": what} for what in KINDS]}
 FIXED = {
     "history": [{"kind": "workshops.house", "pk": 1}],
     "questionnaire-open": [{"signed": "forged"}],
+    "offer-open": [{"signed": "forged"}],
     "password-reset-confirm": [{"uidb64": "MQ", "token": "used-up"}],
 }
 # Routes by a signed link: what the link opens.

@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from workshops import audit, refunds
 from workshops.errors import Refused
 from workshops.models import Booking, User, Workshop
-from workshops.selectors.money import account, share_back
+from workshops.selectors.money import share_back
 from workshops.services import messages
 from workshops.services.again import again
 from workshops.services.leaving import forget
@@ -75,8 +75,7 @@ def _cancelled(
     booking.cancelled_by, booking.cancelled_reason = called_off_by, reason
     audit.write(booking, by=by)
     forget(by=by, booking=booking, now=now)
-    owed = account(booking, now).owed_back
-    messages.cancellation(by=by, booking=booking, now=now, owed=owed)
+    messages.cancellation(by=by, booking=booking, now=now)
     return booking
 
 

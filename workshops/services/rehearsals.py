@@ -56,7 +56,9 @@ def _try(booking, trigger_unit, lamp, result, measured_sync_s, now) -> Rehearsal
 
 
 @transaction.atomic
-def settle_triggers(*, by: User | None, pairs: Mapping[Booking, KitUnit]) -> list[Booking]:
+def settle_triggers(
+    *, by: User | None, pairs: Mapping[Booking, KitUnit], now: datetime
+) -> list[Booking]:
     """Return the bookings, each with its trigger from now on.
 
     Raises Refused where somebody else of the workshop shoots with one already.
@@ -64,5 +66,5 @@ def settle_triggers(*, by: User | None, pairs: Mapping[Booking, KitUnit]) -> lis
     settled = []
     for booking, unit in pairs.items():
         booking.trigger_unit = unit
-        settled.append(save_booking(by=by, booking=booking))
+        settled.append(save_booking(by=by, booking=booking, now=now))
     return settled
