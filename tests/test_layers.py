@@ -40,6 +40,12 @@ FORBIDDEN = {
         "django.shortcuts",
     ),
     "workshops/admin": ("workshops.views",),
+    "workshops/lists/cells": ("django",),
+    "workshops/lists/dates": ("django",),
+    "workshops/lists/decoding": ("django",),
+    "workshops/lists/headings": ("django",),
+    "workshops/lists/reading": ("django",),
+    "workshops/lists/writing": ("django",),
     "planning": ("tests",),
     "planning/models": ("planning.sheets", "planning.admin", "planning.services"),
     "planning/selectors": ("planning.sheets", "planning.admin", "planning.services"),
@@ -64,6 +70,7 @@ ONE_DOOR = {
     "tzfpy": "workshops/zones.py",
     "utm": "workshops/grids.py",
     "gunicorn": "workshops/server.py",
+    "xlsxwriter": "workshops/lists/writing.py",
     "whitenoise": "workshops/static_files.py",
 }
 # These must start before anything is installed.

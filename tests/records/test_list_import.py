@@ -3,13 +3,15 @@
 from datetime import date, timedelta
 
 import pytest
+from django.conf import settings
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
+from django.utils import translation
 
 from tests import factories as make
 from workshops.errors import Refused
 from workshops.lists.exports import attendees_table, kit_table, people_table
-from workshops.lists.preview import Preview, preview
+from workshops.lists.preview import Preview, headings_of, label, preview
 from workshops.lists.writing import as_csv
 from workshops.models import AuditEntry, Booking, CameraBody, ImportFile, KitUnit, Person
 from workshops.services.imports import forget_lists, import_file, keep_file, set_reading
@@ -234,3 +236,21 @@ def test_a_list_nobody_imports_is_forgotten_after_a_day():
     assert forget_lists(NOW + timedelta(hours=23)) == ""
     assert "1 lists" in forget_lists(NOW + timedelta(hours=25))
     assert not ImportFile.objects.filter(pk=file.pk).exists()
+
+
+@pytest.mark.parametrize("kind", ["people", "kit"])
+def test_every_heading_of_an_export_is_known_in_every_language(kind):
+    known = headings_of(kind)
+    for language, _name in settings.LANGUAGES:
+        with translation.override(language):
+            for name in known.fields:
+                assert known.field(label(kind, name)) == name, (language, name)
+
+
+def test_a_list_taken_out_in_spanish_comes_back_in_english():
+    make.CameraFactory(shoe="none", owner__photo_consent="no", owner__swims="yes")
+    make.UnitFactory(state="retired", notes="sold")
+    with translation.override("es"):
+        people, kit = as_csv(*people_table(Person.objects.all())), as_csv(*kit_table())
+    assert seen(brought(people)).plan.counts["same"] == 1
+    assert seen(brought(kit, kind="kit")).plan.counts["same"] == 1

@@ -83,7 +83,10 @@ class ReadingForm(forms.Form):
         super().__init__(*args, initial=initial, **kwargs)
         self.shown = shown
         self.fields["encoding"].choices = self._encodings()
-        self.fields["delimiter"].choices = [(one, DELIMITER_WORDS[one]) for one in DELIMITERS]
+        if shown.delimiters:
+            self.fields["delimiter"].choices = [(one, DELIMITER_WORDS[one]) for one in DELIMITERS]
+        else:
+            del self.fields["delimiter"]
         if shown.orders:
             self.fields["order"].choices = self._orders()
         else:
@@ -140,10 +143,7 @@ class ReadingForm(forms.Form):
         """
         given = self.cleaned_data
         told = {name: given[name] for name in ("encoding", "delimiter", "order") if name in given}
-        same = (given["encoding"], given["delimiter"]) == (
-            self.shown.encoding,
-            self.shown.delimiter,
-        )
+        same = all(given[name] == getattr(self.shown, name) for name in told if name != "order")
         columns = [given[name] for name in self.fields if name.startswith("column-")]
         told["columns"] = columns if same else None
         return told

@@ -1,5 +1,6 @@
 """A file brought in, as it is read now: its table, what is not certain, what would happen."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -17,6 +18,7 @@ from workshops.models import House, ImportFile
 from workshops.typed import NotUnderstood
 
 DATES = ("birth_date",)
+ADDRESS = re.compile(r"\w@\w+\.\w")  # an e-mail address is nobody's heading
 
 
 @dataclass
@@ -86,12 +88,11 @@ def preview(file: ImportFile, *, house: House, now: datetime) -> Preview:
         workshop=file.workshop,
         answers=file.reading.get("answers"),
     )
-    torn = {row.number: len(row.cells) for row in table.rows if _torn(row, table.header)}
+    widths = {row.number: _width(row, table.header) for row in table.rows}
     rows = [(row.number, _by_field(row, shown.columns)) for row in table.rows]
     shown.plan = planner.plan(rows)
     for outcome in shown.plan.outcomes:
-        if outcome.row in torn:
-            _refuse_torn(outcome, torn[outcome.row], len(table.header))
+        _say_width(outcome, widths[outcome.row], len(table.header))
     return shown
 
 
@@ -136,7 +137,7 @@ def _no_headings(shown: Preview) -> bool:
     named = set(shown.columns)
     wanted = {"kind", "tag"} if shown.file.kind == ImportFile.Kind.KIT else {"name", "email"}
     wanted |= {"first_name", "last_name", "number"} if "name" in wanted else set()
-    if any("@" in heading for heading in shown.header):
+    if any(ADDRESS.search(heading) for heading in shown.header):
         shown.fault = _(
             "The first row looks like a person, not like headings: put a row of headings above "
             "it (Name; E-mail; Phone), and bring the file in again."
@@ -152,14 +153,19 @@ def _by_field(row: reading.Row, columns: tuple[str, ...]) -> dict[str, str]:
     return {name: cell for name, cell in zip(columns, row.cells, strict=False) if name}
 
 
-def _torn(row: reading.Row, header: tuple[str, ...]) -> bool:
-    """Whether a row has words beyond the last heading: its cells may stand under the wrong ones."""
-    return any(cell.strip() for cell in row.cells[len(header) :])
+def _width(row: reading.Row, header: tuple[str, ...]) -> int:
+    """Return how many cells a row has; empty ones beyond the headings do not count."""
+    beyond = any(cell.strip() for cell in row.cells[len(header) :])
+    return len(row.cells) if beyond else min(len(row.cells), len(header))
 
 
-def _refuse_torn(outcome: Outcome, cells: int, headings_there: int) -> None:
-    sentence = _(
-        "The row has %(cells)d cells under %(headings)d headings: put quotation marks around a "
-        "cell that holds the delimiter."
-    )
-    outcome.refuse(sentence % {"cells": cells, "headings": headings_there})
+def _say_width(outcome: Outcome, cells: int, headings_there: int) -> None:
+    """Refuse a row whose cells may stand under the wrong headings; say where it is short."""
+    if cells < headings_there:
+        outcome.says.append(_("the row is short: cells missing at its end count as empty"))
+    elif cells > headings_there:
+        sentence = _(
+            "The row has %(cells)d cells under %(headings)d headings: put quotation marks around "
+            "a cell that holds the delimiter."
+        )
+        outcome.refuse(sentence % {"cells": cells, "headings": headings_there})
