@@ -115,7 +115,7 @@ def test_the_status_is_that_of_the_workshop(status, shown):
 
 
 def test_any_text_makes_lines_of_75_octets_that_read_back():
-    title = "Ebb, flow; \\n “ночь” " + "夜" * 40 + "\x00\x0b\r\nBEGIN:VALARM"
+    title = "Ebb, flow; \\n “ночь” " + "夜" * 40 + "\x07\x0b\r\nBEGIN:VALARM"
     made = workshop(title=title)
     made.places.create(location=make.LocationFactory(name="Sea; wall, north", parking="A\nB"))
     written = feed()

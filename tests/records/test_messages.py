@@ -9,6 +9,7 @@ import icalendar
 import pytest
 from django.core import mail
 from django.core.mail.backends.locmem import EmailBackend
+from django.db import transaction
 
 from tests import factories as make
 from workshops.errors import Refused
@@ -232,3 +233,16 @@ def test_a_balance_is_reminded_of_once_from_the_day_it_is_due(booking):
     assert remind_of_balances(due) == "wrote 1 reminders of a balance"
     assert remind_of_balances(due + timedelta(days=1)) == ""
     assert "Still open: 200\N{NO-BREAK SPACE}EUR" in Message.objects.get(purpose="balance").body
+
+
+@pytest.mark.postgres
+def test_a_job_for_a_worker_is_stored_with_the_mail_or_not_at_all(booking):
+    from procrastinate.contrib.django.models import ProcrastinateJob
+
+    with pytest.raises(RuntimeError), transaction.atomic():
+        messages.confirmation(by=None, booking=booking, now=NOW)
+        raise RuntimeError
+    assert not ProcrastinateJob.objects.exists()
+    message = messages.confirmation(by=None, booking=booking, now=NOW)
+    job = ProcrastinateJob.objects.get()
+    assert (job.task_name, job.args) == ("workshops.tasks.send_message", {"pk": message.pk})

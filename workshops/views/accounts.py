@@ -5,7 +5,7 @@ from django.contrib import messages
 from django.contrib.auth import views
 from django.contrib.auth.forms import AuthenticationForm
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
-from django.urls import reverse_lazy
+from django.urls import reverse, reverse_lazy
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.generic import TemplateView
@@ -13,7 +13,7 @@ from django.views.generic import TemplateView
 from workshops import throttle
 from workshops.forms.base import plain_helper
 from workshops.models import User
-from workshops.services.links import address
+from workshops.services.links import token
 from workshops.services.subscriptions import calendar_link
 
 
@@ -56,7 +56,11 @@ class Account(TemplateView):
 
     def get_context_data(self, **context):
         link = calendar_link(self.request.user)
-        found = address(link) + ".ics" if link else ""
+        found = ""
+        if link:
+            # The demo is served at whatever port was free; a site knows its own address.
+            place = reverse("calendar-feed", args=[f"{token(link)}.ics"])
+            found = (settings.SITE_URL or self.request.build_absolute_uri("/").rstrip("/")) + place
         return super().get_context_data(calendar=found, **context)
 
 
