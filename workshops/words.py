@@ -56,6 +56,15 @@ def exact_money(amount: Decimal | None, currency: str) -> str:
     return f"{MINUS if amount < 0 else ''}{text}{NO_BREAK}{currency}"
 
 
+def decimals_refused(currency: str) -> str:
+    """Return why an amount is not taken that its currency cannot pay."""
+    if places(currency):
+        return _("%(currency)s is paid with 2 decimals at the most; round it.") % {
+            "currency": currency
+        }
+    return _("%(currency)s is paid without decimals; round it.") % {"currency": currency}
+
+
 def percent_text(part: float | None) -> str:
     """Return a share as percent, as it was typed: 0.5 is "50 %" in the page's language."""
     if part is None:

@@ -223,6 +223,18 @@ def test_costs_say_from_how_many_people_the_day_pays(office, booking):
     assert not DayCost.objects.filter(name="Food").exists()
 
 
+def test_a_price_and_a_cost_are_typed_as_the_currency_is_paid(office, booking):
+    # ISO 4217: the minor unit of JPY is 0.
+    answer = sent(office, "workshop-edit", booking.workshop, price="120.50", currency="JPY")
+    assert answer.status_code == 422
+    assert "JPY is paid without decimals" in words(answer)
+    answer = sent(office, "workshop-edit", booking.workshop, price="12000", currency="JPY")
+    assert answer.status_code == 302
+    answer = sent(office, "cost-new", booking.workshop, name="Model", amount="300,5")
+    assert "JPY is paid without decimals" in words(answer)
+    assert "12000 JPY" in page(office, "workshop-money", booking.workshop_id).replace(",", "")
+
+
 def test_the_table_asks_the_database_as_often_for_many_as_for_one(
     office, booking, django_assert_max_num_queries
 ):

@@ -12,6 +12,7 @@ from workshops.models import AuditEntry, Booking, Invoice, NumberSeries, Payment
 from workshops.selectors.money import account, cost_of, paid_for
 from workshops.services.invoices import credit_invoice, issue_invoice
 from workshops.services.payments import correct_payment, record_payment
+from workshops.services.workshops import save_workshop
 
 pytestmark = pytest.mark.django_db
 
@@ -78,7 +79,7 @@ def test_no_more_is_refunded_than_was_paid(booking, before, amount, words):
     [
         ({"amount": Decimal(0)}, "enter more than 0"),
         ({"amount": Decimal(-5)}, "enter more than 0"),
-        ({"amount": Decimal("0.005")}, "EUR is paid with 2 decimals"),
+        ({"amount": Decimal("0.005")}, "EUR is paid with 2 decimals at the most"),
         ({"amount": Decimal(5), "paid_on": date(2027, 4, 2)}, "today or a day before"),
     ],
 )
@@ -91,9 +92,20 @@ def test_an_entry_nobody_could_pay_is_refused(booking, given, words):
 def test_a_currency_without_cents_takes_none(booking):
     booking.workshop.currency = "JPY"  # ISO 4217: minor unit 0
     booking.workshop.save()
-    with pytest.raises(Refused, match="JPY is paid with 0 decimals"):
+    with pytest.raises(Refused, match="JPY is paid without decimals"):
         paid(booking, "100.50")
     assert paid(booking, "100").amount == 100
+
+
+def test_the_currency_stays_once_money_is_entered(booking):
+    workshop = booking.workshop
+    given = {"by": None, "workshop": workshop, "seats": 1, "places": [], "lead": None, "now": NOW}
+    workshop.currency = "USD"
+    assert save_workshop(**given).currency == "USD"
+    paid(booking, 100)
+    workshop.currency = "EUR"
+    with pytest.raises(Refused, match="payments are entered in USD already"):
+        save_workshop(**given)
 
 
 def test_a_second_click_makes_no_second_entry(booking):

@@ -10,8 +10,8 @@ from django.utils.translation import gettext_lazy as _
 
 from workshops.forms.base import FigureForm, RecordForm
 from workshops.models import Booking, DayCost, Invoice, Payment
-from workshops.money import NOTHING, Account, Standing
-from workshops.words import date_text
+from workshops.money import NOTHING, Account, Standing, payable
+from workshops.words import date_text, decimals_refused
 
 ENTERED = (Payment.Kind.DEPOSIT, Payment.Kind.BALANCE, Payment.Kind.REFUND)
 LONGEST_TEXT = 1000
@@ -124,3 +124,9 @@ class DayCostForm(RecordForm):
     class Meta:
         model = DayCost
         fields = ("name", "amount", "each")
+
+    def clean_amount(self):
+        amount, currency = self.cleaned_data["amount"], self.instance.workshop.currency
+        if not payable(amount, currency):
+            raise forms.ValidationError(decimals_refused(currency))
+        return amount

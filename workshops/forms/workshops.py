@@ -7,6 +7,8 @@ from workshops.forms.base import RecordForm
 from workshops.forms.choices import LongSelect, timezone_choices
 from workshops.forms.figures import CountField, CurrencyField
 from workshops.models import Location, Person, Workshop, WorkshopRole
+from workshops.money import payable
+from workshops.words import decimals_refused
 
 MOST_PLACES, MOST_SEATS = 4, 100
 MADE_WITH = (Workshop.Status.DRAFT, Workshop.Status.OPEN, Workshop.Status.CONFIRMED)
@@ -111,6 +113,9 @@ class WorkshopForm(RecordForm):
         start_at, end_at = cleaned.get("start_at"), cleaned.get("end_at")
         if start_at and end_at and end_at <= start_at:
             self.add_error("end_at", _("End: enter a time after the start."))
+        price, currency = cleaned.get("price"), cleaned.get("currency")
+        if price is not None and currency and not payable(price, currency):
+            self.add_error("price", decimals_refused(currency))
         if "cancelled_reason" in self.fields:
             self._check_reason(cleaned)
         return cleaned

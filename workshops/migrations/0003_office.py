@@ -1432,6 +1432,13 @@ class Migration(migrations.Migration):
                 verbose_name="action",
             ),
         ),
+        migrations.AlterField(
+            model_name="termsrow",
+            name="refunded_share",
+            field=models.FloatField(
+                help_text="Of the price: 0 nothing, 0.5 half, 1 all.", verbose_name="share refunded"
+            ),
+        ),
         # Empty at first: one default would be the same for every workshop there is.
         migrations.AddField(
             model_name="workshop",

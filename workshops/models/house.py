@@ -278,7 +278,7 @@ class TermsRow(Record):
         help_text=_("90 with a share of 1 reads: up to 90 days before, all is refunded."),
     )
     refunded_share = models.FloatField(
-        _("share refunded"), help_text=_("0 nothing, 0.5 half, 1 all of what was paid.")
+        _("share refunded"), help_text=_("Of the price: 0 nothing, 0.5 half, 1 all.")
     )
 
     part_of = ("terms",)

@@ -13,7 +13,7 @@ from workshops.models import Booking, Invoice, User
 from workshops.selectors.house import house, issuer
 from workshops.selectors.money import billed_for, cost_of
 from workshops.services.numbers import INVOICES, next_number
-from workshops.words import exact_money
+from workshops.words import decimals_refused, exact_money
 
 
 @transaction.atomic
@@ -37,10 +37,10 @@ def issue_invoice(
     if request_key and (made := booking.invoices.filter(request_key=request_key).first()):
         return made
     currency, rules = booking.workshop.currency, house()
-    if amount <= 0 or not money.payable(amount, currency):
-        told = {"currency": currency, "places": money.places(currency)}
-        sentence = _("Amount: enter more than 0, with %(places)d decimals as %(currency)s is paid.")
-        raise Refused({"amount": sentence % told})
+    if amount <= 0:
+        raise Refused({"amount": _("Amount: enter more than 0.")})
+    if not money.payable(amount, currency):
+        raise Refused({"amount": decimals_refused(currency)})
     left = cost_of(booking) - billed_for(booking)
     if amount > left:
         told = {"left": exact_money(max(left, money.NOTHING), currency)}

@@ -9,11 +9,11 @@ from django.utils.translation import gettext as _
 
 from workshops import audit, money
 from workshops.errors import Refused
-from workshops.models import Booking, Payment, User
+from workshops.models import Booking, Payment, User, Workshop
 from workshops.selectors.house import house
 from workshops.selectors.money import paid_for
 from workshops.services.numbers import RECEIPTS, next_number
-from workshops.words import exact_money
+from workshops.words import decimals_refused, exact_money
 
 
 @transaction.atomic
@@ -42,9 +42,7 @@ def record_payment(
     if amount <= 0:
         raise Refused({"amount": _("Amount: enter more than 0; what it is for says which way.")})
     if not money.payable(amount, currency):
-        told = {"currency": currency, "places": money.places(currency)}
-        sentence = _("Amount: %(currency)s is paid with %(places)d decimals; round it.")
-        raise Refused({"amount": sentence % told})
+        raise Refused({"amount": decimals_refused(currency)})
     if paid_on and paid_on > today:
         raise Refused({"paid_on": _("Paid on: enter today or a day before, not one to come.")})
     if kind == Payment.Kind.REFUND:
@@ -93,6 +91,16 @@ def correct_payment(
         corrects=payment,
     )
     return _entered(counter, by=by, today=today)
+
+
+def check_currency(workshop: Workshop) -> None:
+    """Raise Refused for another currency than the one money of the workshop was entered in."""
+    stored = Workshop.objects.filter(pk=workshop.pk).values_list("currency", flat=True).first()
+    if stored in (None, workshop.currency):
+        return
+    if Payment.objects.filter(booking__workshop=workshop).exists():
+        sentence = _("Currency: payments are entered in %(currency)s already; keep it.")
+        raise Refused({"currency": sentence % {"currency": stored}})
 
 
 def _locked(booking: Booking) -> Booking:

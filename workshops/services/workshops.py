@@ -25,6 +25,7 @@ from workshops.selectors.seats import free_seats
 from workshops.services.again import again
 from workshops.services.cancelling import cancel_all
 from workshops.services.medical import erase_medical, wants_calm
+from workshops.services.payments import check_currency
 from workshops.services.people import add_person
 from workshops.services.records import check_seen, erase_record, save_record
 from workshops.services.reservations import follow_workshop, lock_rules
@@ -76,6 +77,7 @@ def save_workshop(
     if not workshop._state.adding:
         lock_rules()
         check_seen(workshop, seen)
+    check_currency(workshop)
     _check_status(workshop, now=now)
     _check_caution(workshop)
     was = _stored_status(workshop)
