@@ -181,12 +181,28 @@ def test_everybody_of_a_list_is_booked_with_the_camera_that_stands_there():
     assert Booking.objects.get(person=known).camera.name == "New body"
 
 
+def test_whoever_finds_no_seat_stands_on_the_waitlist_in_the_order_of_the_list():
+    workshop = make.SeatFactory().workshop
+    file = brought("Name,E-mail\nAnn,a@x.org\nBo,b@x.org\nCyd,c@x.org\n", workshop=workshop)
+    places = [one.says[-1] for one in seen(file).plan.outcomes]
+    assert places[0].startswith("seat ")
+    assert places[1:] == ["place 1 on the waitlist", "place 2 on the waitlist"]
+    imported(file)
+    waiting = workshop.bookings.waiting().order_by("booked_at", "pk")
+    assert list(waiting.values_list("person__name", flat=True)) == ["Bo", "Cyd"]
+    more = brought("Name,E-mail\nBo,b@x.org\nDov,d@x.org\n", workshop=workshop)
+    assert [one.says[-1] for one in seen(more).plan.outcomes] == [
+        "is on the waitlist already",
+        "place 3 on the waitlist",
+    ]
+
+
 def test_under_age_on_the_day_of_the_workshop_needs_a_guardian():
     workshop = make.SeatFactory().workshop
     born = "2009-05-09"  # 17 on 8 May 2027, the day of the workshop
     shown = seen(brought(f"Name,DOB\nEka,{born}\n", workshop=workshop))
     assert "Guardian" in rows(shown)[2][1]
-    lines = f"Name,DOB,Guardian\nEka,{born},Ana\n"
+    lines = f"Name,DOB,Guardian,Guardian phone\nEka,{born},Ana,+44 7700 900111\n"
     assert seen(brought(lines, workshop=workshop)).ready
 
 

@@ -164,8 +164,9 @@ class PeoplePlan:
             setattr(person, field, given[field])
         for sentence in faults_of(person, changed | {"name"} if new else changed):
             outcome.refuse(sentence)
-        if person.is_under_age(self.on) and not person.guardian_name:
-            outcome.refuse(_("Guardian: name the adult who comes along with somebody under 18."))
+        told = person.guardian_name and (person.guardian_phone or not self.seats)
+        if person.is_under_age(self.on) and not told:
+            outcome.refuse(_("Guardian: name the adult who comes along, with a phone; under 18."))
         outcome.subject = person
         if changed or new:
             outcome.becomes(CHANGED)

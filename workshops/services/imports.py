@@ -107,8 +107,14 @@ def _point(records: Iterable[Model]) -> None:
 def _book(plan: Plan, workshop: Workshop | None, *, by: User, now: datetime) -> None:
     for outcome in plan.outcomes:
         if outcome.books:
-            camera = outcome.camera
-            book_person(by=by, workshop=workshop, person=outcome.subject, now=now, camera=camera)
+            book_person(
+                by=by,
+                workshop=workshop,
+                person=outcome.subject,
+                now=now,
+                camera=outcome.camera,
+                waitlist=True,
+            )
 
 
 def _done(file: ImportFile, counts: dict[str, int]) -> dict[str, int]:
