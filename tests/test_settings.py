@@ -1,5 +1,6 @@
 """What the environment may say, what is refused, and what production answers with."""
 
+import base64
 import json
 import os
 import subprocess
@@ -222,3 +223,24 @@ def test_the_tests_run_on_the_engine_the_environment_names():
     named = "postgresql" if os.environ.get("DATABASE_URL") else "sqlite"
     assert connection.vendor == named
     assert get_user_model().objects.count() == 0  # the migrations have run
+
+
+def test_keys_of_medical_answers_come_from_the_environment_newest_first(tmp_path):
+    # A Fernet key is 32 bytes in URL-safe base64. Source: Fernet specification.
+    new, old = (base64.urlsafe_b64encode(bytes([n]) * 32).decode() for n in (1, 2))
+    values = settings_values(tmp_path, "FIELD_KEYS", FIELD_KEYS=f"{new} , {old}", **PRODUCTION)
+    assert values == {"FIELD_KEYS": [new, old]}
+    assert not (tmp_path / "field_key").exists()
+
+
+def test_without_keys_one_is_made_once_for_its_owner_only_in_production_too(tmp_path):
+    first = settings_values(tmp_path, "FIELD_KEYS", **PRODUCTION)
+    assert settings_values(tmp_path, "FIELD_KEYS", **PRODUCTION) == first
+    assert (tmp_path / "field_key").stat().st_mode & 0o077 == 0
+
+
+def test_what_is_no_key_is_refused_without_showing_it(tmp_path):
+    for wrong in ("hunter2", "x" * 44, base64.urlsafe_b64encode(b"31 bytes" * 4)[:-4].decode()):
+        with pytest.raises(ImproperlyConfigured, match="no key") as refusal:
+            environment.field_keys(wrong, key_file=tmp_path / "field_key")
+        assert wrong not in str(refusal.value)

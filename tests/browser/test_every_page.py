@@ -1,11 +1,14 @@
 """Every page there is, in a browser: accessible, within its policy, no wider than its window."""
 
 import pytest
+from django.urls import reverse
 
 from tests import factories as make
 from tests.browser.looks import DESK, faults, listen
 from tests.checkers import checker
 from tests.pages.routes import EACH, addresses, pages, routes
+from workshops.models import SignedLink, User
+from workshops.services.links import token
 
 # Every text, figure, time and choice of the page's own form gets what nobody should enter. Dates
 # are turned into text first, because a browser without such a field sends what was typed.
@@ -93,3 +96,30 @@ def test_what_an_account_without_rights_is_shown(full_site, open_as, axe):
     assert page.goto("/people/").status == 403
     assert faults(page, axe) + heard == []
     assert walked(page, axe, ["/", "/account/", "/account/password/"]) == []
+
+
+def test_the_questionnaire_by_its_link_alone(full_site, open_as, axe):
+    link = SignedLink.objects.get(purpose="questionnaire")
+    page = open_as(None, viewport={"width": DESK, "height": 900})
+    heard = listen(page)
+    page.goto(reverse("questionnaire-open", args=[token(link)]))
+    assert page.url.endswith("/questionnaire/")
+    assert faults(page, axe) + heard == []
+    page.get_by_label("Your goal in one sentence").fill("A dark sky")
+    page.get_by_role("button", name="Another camera").click()
+    assert page.get_by_label("Your goal in one sentence").input_value() == "A dark sky"
+    page.get_by_label("Whom we call").fill("Bo")
+    page.get_by_label("Their phone", exact=True).fill("none")
+    page.get_by_label("I need to sit or rest").fill("every hour")
+    # Enter in a text sends the answers, never presses the button between them.
+    page.get_by_label("Your goal in one sentence").press("Enter")
+    page.get_by_role("alert").wait_for()
+    assert faults(page, axe) + heard == []
+    page.get_by_label("Their phone", exact=True).fill("0123 45678")
+    page.get_by_role("button", name="Send my answers").click()
+    page.wait_for_url("**/questionnaire/thanks/")
+    assert faults(page, axe) + heard == []
+    lead = User.objects.get(person__roles__role="lead", person__roles__workshop=link.workshop)
+    page = open_as(lead.email, viewport={"width": DESK, "height": 900})
+    assert walked(page, axe, [reverse("medical-answers", args=[link.workshop_id])]) == []
+    assert "every hour" in page.content()

@@ -7,10 +7,11 @@ from pathlib import Path
 from planning import demo
 from planning.models import PlannedSet
 from planning.services.sets import record_reading
-from workshops.models import DayCost, Location, Person, User, Workshop
+from workshops.models import Booking, DayCost, Location, Person, SignedLink, User, Workshop
 from workshops.services import bookings, invoices, payments
 from workshops.services.cancelling import cancel_booking
 from workshops.services.imports import keep_file
+from workshops.services.links import make_link
 from workshops.services.records import save_record
 from workshops.services.rounds import send_round
 from workshops.services.subscriptions import new_calendar_link
@@ -30,6 +31,7 @@ def build(folder: Path) -> User:
     record_reading(by=office, planned_set=planned, **figures)
     record_reading(by=office, location=planned.location, sky="clear", **figures)
     _day_to_come(office)
+    _link_to_a_form(office)
     _list_brought_in(office)
     return office
 
@@ -78,3 +80,16 @@ def _money_of_the_day(office: User, workshop: Workshop) -> None:
         now=BOOKED,
     )
     save_record(by=office, record=DayCost(workshop=workshop, name="Model", amount=Decimal(300)))
+
+
+def _link_to_a_form(office: User) -> None:
+    """The questionnaire of the first booking there is, its link open whenever the tests run."""
+    booking = Booking.objects.order_by("pk").first()
+    make_link(
+        by=office,
+        purpose=SignedLink.Purpose.QUESTIONNAIRE,
+        now=BOOKED,
+        expires_at=COMING,
+        person=booking.person,
+        workshop=booking.workshop,
+    )

@@ -181,5 +181,5 @@ def record_of(name: str) -> type[Model]:
 
 
 def pages() -> list[Address]:
-    """Return the addresses that answer GET with a page."""
-    return [one for one in addresses() if one.name not in POST_ONLY | NO_PAGE]
+    """Return the addresses that answer the office's GET with a page."""
+    return [one for one in addresses() if one.name not in POST_ONLY | NO_PAGE | LINKED | LEADS]

@@ -1,5 +1,6 @@
 """The whole site into one file and back: nothing lost, nothing half done, nothing overwritten."""
 
+import base64
 import hashlib
 import json
 import sqlite3
@@ -11,6 +12,7 @@ import pytest
 from django.db import connection
 
 from tests.site.grounds import add, addresses
+from tests.site.running import ROOT
 from tests.site.terminal import Terminal
 from workshops import archive
 from workshops.errors import Refused
@@ -65,6 +67,34 @@ def test_a_backup_proves_what_is_in_it_and_only_its_owner_may_read_it(kept):
     assert manifest["rows"]["workshops_user"] == 1
     assert manifest["rows"]["workshops_kitkind"] == 0
     assert ["workshops", "0001_initial"] in manifest["migrations"]
+
+
+TELLS = """
+from django.utils import timezone
+from tests import factories as make
+from workshops.services.medical import keep_medical
+booking = make.BookingFactory()
+keep_medical(by=None, person=booking.person, workshop=booking.workshop,
+             told={"rest": "Canary-of-the-quarry"}, now=booking.workshop.start_at)
+"""
+
+
+def test_a_backup_holds_medical_answers_encrypted_and_not_their_key(new_ground):
+    ground = new_ground()
+    site = ground.site
+    done(site.manage("shell", "-c", TELLS, PYTHONPATH=str(ROOT)))
+    done(site.manage("backup", "told.zip"))
+    held = b"".join(members(site.data_dir / "told.zip").values())
+    key = (site.data_dir / "field_key").read_bytes().strip()
+    assert (site.data_dir / "field_key").stat().st_mode & 0o077 == 0
+    assert b"Canary-of-the-quarry" not in held
+    assert key not in held
+    ((kept,),) = ground.ask("SELECT text FROM workshops_medicalanswers")
+    assert b"Canary" not in base64.urlsafe_b64decode(kept)
+    if connection.vendor == "sqlite":  # the other engine's dump is compressed
+        assert kept.encode() in held
+        written = b"".join(file.read_bytes() for file in site.data_dir.glob("db.sqlite3*"))
+        assert b"Canary-of-the-quarry" not in written
 
 
 def test_a_file_that_is_there_is_replaced_only_when_that_is_said(new_ground):

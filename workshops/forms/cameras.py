@@ -33,6 +33,7 @@ class CameraAnswersForm(RecordForm):
         help_text=_("Then 1/125 is planned with until we have tried it together."),
     )
     sensor = forms.ChoiceField(
+        required=False,
         label=_("Sensor"),
         choices=(
             ("full", _("full frame (36 × 24 mm)")),
@@ -43,6 +44,7 @@ class CameraAnswersForm(RecordForm):
         ),
     )
     shoe = forms.ChoiceField(
+        required=False,
         label=_("Hot shoe on top"),
         choices=(
             (CameraBody.Shoe.STANDARD, _("standard: a flat shoe that takes any flash")),
@@ -52,16 +54,19 @@ class CameraAnswersForm(RecordForm):
         ),
     )
     centre_contact = forms.ChoiceField(
+        required=False,
         label=_("Round contact in the middle of the shoe"),
         choices=YES_NO,
         help_text=_("Look from above. Without it a simple trigger never fires."),
     )
     pc_socket = forms.ChoiceField(
+        required=False,
         label=_("PC socket"),
         choices=YES_NO,
         help_text=_("A small round socket for a sync cord, often marked X."),
     )
     shutter = forms.ChoiceField(
+        required=False,
         label=_("Shutter"),
         choices=(
             ("mechanical", _("mechanical, in front of the sensor")),
@@ -167,7 +172,7 @@ class CameraAnswersForm(RecordForm):
         if chosen.get("gone"):
             return
         body.sync_known = not chosen.get("sync_unknown")
-        shoe = chosen.get("shoe", UNKNOWN)
+        shoe = chosen.get("shoe") or UNKNOWN
         body.shoe = CameraBody.Shoe.STANDARD if shoe == UNKNOWN else shoe
         body.centre_contact = MEANS.get(chosen.get("centre_contact"), True)
         body.pc_socket = MEANS.get(chosen.get("pc_socket"))

@@ -57,6 +57,7 @@ class PersonAnswersForm(RecordForm):
             "A picture you wish you could make?"
         ),
         "goal": "",
+        "swims": "",
         "access_needs": _(
             "Walking on rough ground, standing, lifting, hearing, sight and colours, left-handed."
         ),
@@ -87,6 +88,7 @@ class PersonAnswersForm(RecordForm):
             self.fields[name].choices = [
                 (value, words.get(value, label)) for value, label in Person.Consent.choices
             ]
+            self.fields[name].required = False
         for name, label in self.labels.items():
             self.fields[name].label = label
             self.fields[name].help_text = self.hints.get(name, self.fields[name].help_text)
@@ -96,6 +98,8 @@ class PersonAnswersForm(RecordForm):
 
     def clean(self):
         cleaned = super().clean()
+        for name in self.fields.keys() & {"swims", "photo_consent"}:
+            cleaned[name] = cleaned.get(name) or Person.Consent.UNASKED
         born, ticked = cleaned.get("birth_date"), cleaned.get("under_age")
         if born and born > self.on:
             self.add_error("birth_date", _("Enter the day you were born on."))

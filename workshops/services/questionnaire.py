@@ -44,6 +44,11 @@ def new_questionnaire_link(
     )
 
 
+def open_link(*, person: Person, workshop: Workshop, now: datetime) -> SignedLink | None:
+    """Return the newest link that opens one person's questionnaire."""
+    return next(iter(_open_links(person, workshop, now)), None)
+
+
 def _open_links(person: Person, workshop: Workshop, now: datetime) -> list[SignedLink]:
     rows = SignedLink.objects.filter(purpose=PURPOSE, person=person, workshop=workshop)
     return [link for link in rows.order_by("-made_at", "pk") if link.is_open(now)]
@@ -73,8 +78,7 @@ def send_questionnaire(
 
     None when the person has no e-mail address; the link is there all the same.
     """
-    links = _open_links(person, workshop, now)
-    link = links[0] if links else None
+    link = open_link(person=person, workshop=workshop, now=now)
     link = link or new_questionnaire_link(by=by, person=person, workshop=workshop, now=now)
     return messages.questionnaire(by=by, link=link, now=now)
 
@@ -118,7 +122,10 @@ class Answers:
 
 @transaction.atomic
 def note_opened(*, link: SignedLink, now: datetime) -> None:
-    """Keep when a form was first sent back; merely fetching the link says nothing."""
+    """Keep when a form was first sent back; merely fetching the link says nothing.
+
+    No change by anybody, so nothing for the audit.
+    """
     SignedLink.objects.filter(pk=link.pk, used_at=None).update(used_at=now)
 
 
@@ -132,12 +139,14 @@ def save_answers(
     Raises Refused when the link opens nothing any more or an answer breaks a rule, Stale when
     the office changed the person since it was ``seen``.
     """
-    SignedLink.objects.select_for_update().get(pk=link.pk)
+    # The person first, as where a newer link is made: two that wait for each other never end.
+    stored = Person.objects.select_for_update().filter(pk=link.person_id).first()
+    SignedLink.objects.select_for_update().filter(pk=link.pk).first()
     link = still_open(PURPOSE, link.pk.hex, now)
-    if not still_asked(link, now):
+    if stored is None or not still_asked(link, now):
         raise Refused(_("This link does not open any more: ask the office for a new one."))
     with audit.by_way_of(WAY):
-        _check_unchanged(answers.person, seen)
+        _check_unchanged(answers.person, stored, seen)
         person = audit.write(answers.person, by=None)
         for camera in answers.gone:
             erase_record(by=None, record=camera)
@@ -153,9 +162,8 @@ def save_answers(
     return person
 
 
-def _check_unchanged(person: Person, seen: datetime | None) -> None:
+def _check_unchanged(person: Person, stored: Person, seen: datetime | None) -> None:
     """Refuse to save over what the office changed; the same answers sent twice do no harm."""
-    stored = Person.objects.select_for_update().get(pk=person.pk)
     if seen is None or stored.changed_at == seen:
         return
     if audit.snapshot(stored) != audit.snapshot(person):

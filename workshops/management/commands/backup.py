@@ -40,5 +40,7 @@ class Command(BaseCommand):
         self.stdout.write(
             f"{file}: {made.row_count} rows of {len(made.rows)} tables from {archive.where()}, "
             "read back and checked. It holds all the site knows of people: keep it safe, and not "
-            "on this machine alone. SECRET_KEY and the other settings are not in it."
+            "on this machine alone. SECRET_KEY, the other settings and the keys of medical answers "
+            "(FIELD_KEYS, or the file field_key) are not in it: without those keys the answers "
+            "cannot be read any more."
         )
