@@ -72,6 +72,7 @@ ONE_DOOR = {
     "gunicorn": "workshops/server.py",
     "xlsxwriter": "workshops/lists/writing.py",
     "whitenoise": "workshops/static_files.py",
+    "procrastinate": "workshops/tasks.py",
 }
 # These must start before anything is installed.
 STANDARD_LIBRARY_ONLY = ("workshops/__init__", "workshops/bootstrap", "workshops/native")

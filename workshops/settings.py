@@ -95,6 +95,7 @@ CRISPY_TEMPLATE_PACK = "bootstrap5"
 DATABASES = {"default": environment.database(DATABASE_URL, DATA_DIR / environment.DATABASE_FILE)}
 if DATABASES["default"]["ENGINE"] == "django.db.backends.postgresql":
     INSTALLED_APPS.append("procrastinate.contrib.django")  # jobs, in tables only PostgreSQL has
+    PROCRASTINATE_WORKER_DEFAULTS = {"delete_jobs": "successful"}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "workshops.User"
@@ -180,5 +181,10 @@ LOGGING = {
         "django.server": {"handlers": [], "propagate": True},
         "weasyprint.progress": {"level": "WARNING"},
         "fontTools": {"level": "WARNING"},
+        # Told at every start, and for every mail; what a worker does is told by "worker".
+        **{
+            f"procrastinate.{part}": {"level": "WARNING"}
+            for part in ("blueprints", "periodic", "jobs")
+        },
     },
 }
