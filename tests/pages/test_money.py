@@ -158,6 +158,37 @@ def test_a_cancelled_booking_is_owed_until_its_refund_is_entered(office, booking
     assert "is owed" not in page(office, "booking-money", booking.pk)
 
 
+def test_cancelling_says_before_and_after_what_somebody_is_owed(office, booking):
+    paid(booking, 200)
+    shown = page(office, "booking-cancel", booking.pk)
+    # By the attendee 200 - 240 x 0.5 = 80; by the house all 200.
+    assert "Owed: 80.00 EUR back" in shown
+    assert "Owed: 200.00 EUR back" in shown
+    assert "200.00 EUR owed back" in page(office, "workshop-call-off", booking.workshop_id)
+    assert sent(office, "booking-cancel", booking, called_off_by="attendee").status_code == 302
+    assert "80.00 EUR owed back" in page(office, "workshop", booking.workshop_id)
+    paid(booking, 80, "refund")
+    shown = page(office, "workshop", booking.workshop_id)
+    assert "owed back" not in shown
+    assert "settled" in shown
+
+
+def test_an_instructor_sees_no_money_on_the_pages_of_the_own_workshop(client, booking):
+    make.HouseFactory()
+    lead = make.RoleFactory(workshop=booking.workshop, role="lead").person
+    client.force_login(
+        make.UserFactory(role="instructor", person=lead, is_staff=False, is_superuser=False)
+    )
+    paid(booking, 200)
+    booking.state, booking.seat, booking.cancelled_at = "cancelled", None, timezone.now()
+    booking.save()
+    shown = page(client, "workshop", booking.workshop_id)
+    assert "Ana Quist" in shown
+    assert "owed" not in shown
+    assert reverse("workshop-money", args=[booking.workshop_id]) not in shown
+    assert client.get(reverse("booking-money", args=[booking.pk])).status_code == 403
+
+
 def test_an_entry_is_taken_back_on_a_page_of_its_own(office, booking):
     payment = paid(booking, 50)
     assert sent(office, "payment-correct", payment).status_code == 422  # says why first

@@ -12,6 +12,7 @@ from workshops.models import AuditEntry, Booking, Invoice, NumberSeries, Payment
 from workshops.selectors.money import account, cost_of, paid_for
 from workshops.services.invoices import credit_invoice, issue_invoice
 from workshops.services.payments import correct_payment, record_payment
+from workshops.services.transfers import transfer_to_workshop
 from workshops.services.workshops import save_workshop
 
 pytestmark = pytest.mark.django_db
@@ -106,6 +107,14 @@ def test_the_currency_stays_once_money_is_entered(booking):
     workshop.currency = "EUR"
     with pytest.raises(Refused, match="payments are entered in USD already"):
         save_workshop(**given)
+
+
+def test_a_booking_that_was_paid_moves_to_no_other_currency(booking):
+    elsewhere = make.WorkshopFactory(currency="JPY")
+    make.SeatFactory(workshop=elsewhere)
+    paid(booking, 100)
+    with pytest.raises(Refused, match="EUR was paid; choose one of that currency"):
+        transfer_to_workshop(by=None, booking=booking, workshop=elsewhere, now=NOW)
 
 
 def test_a_second_click_makes_no_second_entry(booking):

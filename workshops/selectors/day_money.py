@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
+from django.db.models import QuerySet
+
 from workshops import money, refunds
 from workshops.models import LIVE, Booking, DayCost, House, Workshop
 from workshops.money import Account, BreakEven, Settlement
@@ -40,12 +42,23 @@ class Totals:
 
 def lines(workshop: Workshop, now: datetime) -> list[Line]:
     """Return every booking but the waitlist's unpaid, who holds a seat first, then by name."""
-    rows = with_money(Booking.objects.filter(workshop=workshop)).order_by("person__name", "pk")
-    found = [Line(one, price_of(one), account(one, now)) for one in rows]
+    found = _lines(Booking.objects.filter(workshop=workshop).order_by("person__name", "pk"), now)
     shown = [
-        line for line in found if line.booking.state != "waitlisted" or line.booking.payments.all()
+        line
+        for line in found
+        if line.booking.state != Booking.State.WAITLISTED or line.booking.payments.all()
     ]
     return sorted(shown, key=lambda line: line.booking.state not in LIVE)
+
+
+def cancelled_lines(workshop: Workshop, now: datetime) -> list[Line]:
+    """Return the bookings called off, the first one first."""
+    rows = workshop.bookings.filter(state=Booking.State.CANCELLED)
+    return _lines(rows.order_by("cancelled_at", "pk"), now)
+
+
+def _lines(rows: QuerySet[Booking], now: datetime) -> list[Line]:
+    return [Line(one, price_of(one), account(one, now)) for one in with_money(rows)]
 
 
 def totals(rows: Iterable[Line]) -> Totals:
@@ -70,20 +83,26 @@ class CalledOff:
     by_house: Settlement
 
 
-def called_off(workshop: Workshop, now: datetime) -> list[CalledOff]:
-    """Return what each live booking would come to if it were called off now."""
-    rows = with_money(Booking.objects.live().filter(workshop=workshop))
+def called_off(rows: QuerySet[Booking], now: datetime) -> list[CalledOff]:
+    """Return what each of some bookings would come to if it were called off now."""
     return [
         CalledOff(
-            one, paid_for(one), settled(one, now, by_house=False), settled(one, now, by_house=True)
+            booking=one,
+            paid=paid_for(one),
+            by_attendee=settled(one, now, by_house=False),
+            by_house=settled(one, now, by_house=True),
         )
-        for one in rows.order_by("person__name", "pk")
+        for one in with_money(rows)
     ]
 
 
 def settled(booking: Booking, now: datetime, *, by_house: bool) -> Settlement:
-    """Return what a booking would come to, called off now by the attendee or by the house."""
-    back = share_back(booking, now, by_house=by_house)
+    """Return what a booking would come to, called off now by the attendee or by the house.
+
+    Whoever only waits for a seat owes nothing.
+    """
+    free = by_house or booking.state == Booking.State.WAITLISTED
+    back = share_back(booking, now, by_house=free)
     kept = money.kept(price_of(booking), back, booking.workshop.currency)
     return Settlement(paid=paid_for(booking), kept=kept)
 

@@ -12,10 +12,12 @@ from workshops.errors import Refused
 from workshops.models import Booking, Invoice, User
 from workshops.selectors.house import house, issuer
 from workshops.selectors.money import billed_for, cost_of
+from workshops.services.again import again
 from workshops.services.numbers import INVOICES, next_number
 from workshops.words import decimals_refused, exact_money
 
 
+@again
 @transaction.atomic
 def issue_invoice(
     *,
@@ -67,6 +69,7 @@ def issue_invoice(
     )
 
 
+@again
 @transaction.atomic
 def credit_invoice(*, by: User | None, invoice: Invoice, now: datetime, reason: str) -> Invoice:
     """Return the credit note that takes an invoice back in full.

@@ -12,10 +12,12 @@ from workshops.errors import Refused
 from workshops.models import Booking, Payment, User, Workshop
 from workshops.selectors.house import house
 from workshops.selectors.money import paid_for
+from workshops.services.again import again
 from workshops.services.numbers import RECEIPTS, next_number
 from workshops.words import decimals_refused, exact_money
 
 
+@again
 @transaction.atomic
 def record_payment(
     *,
@@ -60,6 +62,7 @@ def record_payment(
     return _entered(payment, by=by, today=today)
 
 
+@again
 @transaction.atomic
 def correct_payment(
     *, by: User | None, payment: Payment, now: datetime, notes: str = ""

@@ -89,6 +89,9 @@ def transfer_to_workshop(
     both = {pk: locked(pk) for pk in sorted((booking.workshop_id, workshop.pk))}
     old, new = both[booking.workshop_id], both[workshop.pk]
     booking = _movable(booking, old, now)
+    if new.currency != old.currency and booking.payments.exists():
+        sentence = _("Workshop: %(currency)s was paid; choose one of that currency.")
+        raise Refused({"workshop": sentence % {"currency": old.currency}})
     seat = free_seat(workshop=new, person=booking.person, now=now, past_waitlist=past_waitlist)
     forget(by=by, booking=booking, now=now)
     booking.workshop, booking.seat = new, seat

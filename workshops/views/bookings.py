@@ -16,6 +16,7 @@ from workshops.access import asked, found, found_workshop, may
 from workshops.errors import Refused
 from workshops.forms.bookings import BookingForm, BookingNewForm, CancelForm
 from workshops.models import Booking, Workshop
+from workshops.selectors.day_money import settled
 from workshops.selectors.people import people, people_found
 from workshops.selectors.seats import SeatCount, seat_count
 from workshops.services.bookings import book_new, save_booking, set_state
@@ -148,7 +149,13 @@ def booking_cancel(request: HttpRequest, pk: int) -> HttpResponse:
     shares = {
         one.name.lower(): share_refunded(booking, called_off_by=one, now=now) for one in CalledOffBy
     }
-    context = {"booking": booking, "form": form, "shares": shares}
+    context = {
+        "booking": booking,
+        "form": form,
+        "shares": shares,
+        "by_attendee": settled(booking, now, by_house=False),
+        "by_house": settled(booking, now, by_house=True),
+    }
     status = 422 if form.errors else 200
     return render(request, "workshops/booking_cancel.html", context, status=status)
 

@@ -10,7 +10,15 @@ from workshops.access import found, found_workshop, may
 from workshops.forms.money import CorrectionForm, DayCostForm, PaymentForm
 from workshops.models import Booking, DayCost, Payment, Workshop
 from workshops.money import local_date
-from workshops.selectors.day_money import called_off, day_result, lines, rule, settled, totals
+from workshops.selectors.day_money import (
+    called_off,
+    cancelled_lines,
+    day_result,
+    lines,
+    rule,
+    settled,
+    totals,
+)
 from workshops.selectors.money import (
     account,
     billed_for,
@@ -45,9 +53,9 @@ def workshop_called_off(request: HttpRequest, pk: int) -> HttpResponse:
     workshop, now = found_workshop(request, pk, WITH_TERMS.all()), timezone.now()
     context = {
         "workshop": workshop,
-        "rows": called_off(workshop, now),
+        "rows": called_off(workshop.bookings.live().order_by("person__name", "pk"), now),
         "rule": rule(workshop, now),
-        "gone": [one for one in lines(workshop, now) if one.booking.state == "cancelled"],
+        "gone": cancelled_lines(workshop, now),
     }
     return render(request, "workshops/money_called_off.html", context)
 

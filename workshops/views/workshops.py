@@ -13,6 +13,7 @@ from workshops.forms.workshops import WorkshopForm
 from workshops.models import Booking, Workshop
 from workshops.models.base import in_zone
 from workshops.refunds import whole_days_left
+from workshops.selectors.day_money import called_off, cancelled_lines
 from workshops.selectors.needs import forecasts_of, live_bookings, needs, with_parts
 from workshops.selectors.seats import seat_count, waitlist
 from workshops.selectors.workshops import (
@@ -52,7 +53,7 @@ def workshop(request: HttpRequest, pk: int) -> HttpResponse:
         "live": live,
         "waiting": waiting,
         "offered": {one.pk for one in waiting if one.is_offered(now)},
-        "gone": [one for one in found.bookings.all() if one.state == Booking.State.CANCELLED],
+        "gone": cancelled_lines(found, now),
         "count": seat_count(found, now),
         "days_left": max(whole_days_left(found.start_at, now, found.timezone_name), 0),
         "bookable": found.status in BOOKABLE and now < found.start_at,
@@ -132,7 +133,7 @@ def workshop_call_off(request: HttpRequest, pk: int) -> HttpResponse:
             "back": back,
             "back_to": str(found),
             "workshop": found,
-            "booked": booked.select_related("person").order_by("booked_at", "pk"),
+            "booked": called_off(booked.order_by("booked_at", "pk"), timezone.now()),
             "roles": found.roles.select_related("person").order_by("pk"),
             "units": found.kit.count(),
             "save_words": _("Call it off"),
