@@ -12,11 +12,13 @@ from planning.views import (
     sets,
     sheets,
     start,
+    suggested_kit,
 )
 
 urlpatterns = [
     path("", start.start, name="start"),
     path("workshops/<int:pk>/joining/", joining.workshop_joining, name="workshop-joining"),
+    path("workshops/<int:pk>/kit/suggested/", suggested_kit.suggested_kit, name="suggested-kit"),
     path("workshops/<int:pk>/sets/", sets.sets, name="sets"),
     path("workshops/<int:pk>/sets/new/", sets.set_new, name="set-new"),
     path("workshops/<int:pk>/sets/new/plan/", sets.set_new_plan, name="set-new-plan"),

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 
 from planning.plan.inputs import FilterInputs, TriggerInputs
-from workshops.models import KitUnit, Reservation
+from workshops.models import KitUnit, Reservation, Trigger
 
 USABLE = (KitUnit.State.READY, KitUnit.State.OUT)
 
@@ -20,24 +20,22 @@ def trigger_name(unit: KitUnit) -> str:
     return f"{unit.kind.name} {unit.tag}"
 
 
+def trigger_inputs(unit: KitUnit, kind: Trigger) -> TriggerInputs:
+    """Return one unit with its own measured penalty if it has one, else its kind's."""
+    own = unit.sync_penalty_stops
+    return TriggerInputs(
+        name=trigger_name(unit),
+        advanced=kind.advanced,
+        sync_penalty_stops=kind.sync_penalty_stops if own is None else own,
+        fits=kind.fits,
+        channel=unit.channel or kind.channel,
+    )
+
+
 def triggers(kit: Iterable[Reservation], *, advanced: bool) -> tuple[TriggerInputs, ...]:
-    """Return the triggers on the list, each unit with its own measured penalty if it has one."""
-    found = []
-    for unit in _usable(kit, "trigger"):
-        kind = unit.kind.trigger
-        if kind.advanced and not advanced:
-            continue
-        own = unit.sync_penalty_stops
-        found.append(
-            TriggerInputs(
-                name=trigger_name(unit),
-                advanced=kind.advanced,
-                sync_penalty_stops=kind.sync_penalty_stops if own is None else own,
-                fits=kind.fits,
-                channel=unit.channel or kind.channel,
-            )
-        )
-    return tuple(found)
+    """Return the triggers on the list, the advanced ones only where they are used."""
+    units = [(unit, unit.kind.trigger) for unit in _usable(kit, "trigger")]
+    return tuple(trigger_inputs(*pair) for pair in units if advanced or not pair[1].advanced)
 
 
 def filters(kit: Iterable[Reservation]) -> tuple[FilterInputs, ...]:

@@ -29,6 +29,7 @@ TEACHES = {
     "workshop", "workshop-sheets", "sets", "set-new", "set-new-plan", "set", "set-plan",
     "set-sheet", "set-copy", "set-delete", "reading-new", "reading-delete", "person",
     "workshop-match", "match-settle", "rehearsal", "workshop-kit",
+    "suggested-kit",
     "camera-new", "camera-edit",
 }  # fmt: skip
 # What every instructor opens: lists bounded to the own workshops, places and kit of the house.
@@ -66,6 +67,7 @@ RECORD = {
     "workshop": models.Workshop,
     "message": models.Message,
     "workshop-kit": models.Workshop,
+    "suggested-kit": models.Workshop,
     "workshop-match": models.Workshop,
     "match-settle": models.Workshop,
     "rehearsal": models.Booking,
