@@ -17,14 +17,12 @@ def invoice_sheet(request: HttpRequest, pk: int) -> HttpResponse:
     rows = Invoice.objects.select_related("credits", "booking")
     invoice = found(request, rows, pk, "booking__workshop")
     kind = _("Credit note %(number)s") if invoice.credits else _("Invoice %(number)s")
-    percent = number_text(float(invoice.tax_percent))
     context = {
         "invoice": invoice,
         "title": kind % {"number": invoice},
         "net": invoice.amount - invoice.tax_amount,
         "shown_tax": bool(invoice.tax_percent),
-        "tax_words": _("%(tax)s, %(percent)s%%")
-        % {"tax": invoice.tax_name or _("Tax"), "percent": percent},
+        "tax_words": _tax_words(invoice),
     }
     return _letter(request, "sheets/invoice.html", context, invoice.booking_id, invoice.number)
 
@@ -43,8 +41,18 @@ def payment_receipt(request: HttpRequest, pk: int) -> HttpResponse:
         "currency": workshop.currency,
         "workshop": workshop,
         "person": payment.booking.person,
+        "shown_tax": bool(payment.tax_percent),
+        "tax_words": _tax_words(payment),
     }
     return _letter(request, "sheets/receipt.html", context, payment.booking_id, payment.number)
+
+
+def _tax_words(record: Invoice | Payment) -> str:
+    told = {
+        "tax": record.tax_name or _("Tax"),
+        "percent": number_text(float(record.tax_percent)),
+    }
+    return _("%(tax)s, %(percent)s%%") % told
 
 
 def _letter(

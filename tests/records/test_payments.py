@@ -128,6 +128,8 @@ def test_a_wrong_entry_is_taken_back_by_a_counter_entry_once(booking):
     wrong = paid(booking, "12.50")
     counter = correct_payment(by=None, payment=wrong, now=NOW, notes="wrong person")
     assert (counter.amount, counter.corrects) == (Decimal("-12.50"), wrong)
+    # 12.50 x 20 / 120 = 2.083
+    assert (wrong.tax_amount, counter.tax_amount) == (Decimal("2.08"), Decimal("-2.08"))
     assert paid_for(booking) == 0
     with pytest.raises(Refused, match="was taken back by R2027-0002 already"):
         correct_payment(by=None, payment=wrong, now=NOW)

@@ -335,6 +335,22 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 (
+                    "tax_name",
+                    models.CharField(blank=True, max_length=20, verbose_name="name of the tax"),
+                ),
+                (
+                    "tax_percent",
+                    models.DecimalField(
+                        decimal_places=2, default=0, max_digits=5, verbose_name="tax (%)"
+                    ),
+                ),
+                (
+                    "tax_amount",
+                    models.DecimalField(
+                        decimal_places=2, default=0, max_digits=9, verbose_name="of it tax"
+                    ),
+                ),
+                (
                     "corrects",
                     models.OneToOneField(
                         blank=True,

@@ -50,10 +50,14 @@ def record_payment(
     if kind == Payment.Kind.REFUND:
         _check_refund(booking, amount)
         amount = -amount
+    rules = house()
     payment = Payment(
         booking=booking,
         kind=kind,
         amount=amount,
+        tax_name=rules.tax_name if rules.tax_percent else "",
+        tax_percent=rules.tax_percent,
+        tax_amount=money.tax_in(amount, rules.tax_percent, currency),
         paid_on=paid_on or today,
         method=method,
         notes=notes,
@@ -88,6 +92,9 @@ def correct_payment(
         booking=booking,
         kind=Payment.Kind.CORRECTION,
         amount=-payment.amount,
+        tax_name=payment.tax_name,
+        tax_percent=payment.tax_percent,
+        tax_amount=-payment.tax_amount,
         paid_on=today,
         method=payment.method,
         notes=notes,
