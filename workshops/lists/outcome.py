@@ -39,6 +39,7 @@ class Outcome:
     subject: object = None
     place: str = ""  # where the page is that helps
     books: bool = False
+    seat: int | None = None  # the number of its record; None is a place on the waitlist
     camera: object = None  # the body on the day, for who is booked
 
     def refuse(self, sentence: str) -> None:

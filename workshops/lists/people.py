@@ -175,11 +175,12 @@ class PeoplePlan:
     def _camera(self, outcome: Outcome, person: Person, given: dict, misread: dict) -> None:
         figures = {field: given[field] for field in CAMERA if field in given}
         name = given.get("camera")
+        owned = list(person.cameras.all()) if person.pk else []
+        outcome.camera = min(owned, key=lambda one: one.pk, default=None)
         if not name:
             if figures and not misread:
                 outcome.refuse(_("Camera: enter its make and model, or empty its other cells."))
             return
-        owned = list(person.cameras.all()) if person.pk else []
         camera = next((one for one in owned if folded(one.name) == folded(name)), None)
         new = camera is None
         if new:

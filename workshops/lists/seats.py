@@ -27,7 +27,7 @@ class Seats:
         self.waiting = sum(one.state not in LIVE for one in bookings)
         kept = {one.seat_id for one in bookings if one.state in LIVE or one.is_offered(now)}
         seats = workshop.seats.order_by("number").values_list("pk", "number")
-        free = [number for pk, number in seats if pk not in kept]
+        free = [(pk, number) for pk, number in seats if pk not in kept]
         unseated = [one for one in bookings if one.state not in LIVE and not one.is_offered(now)]
         unasked = sum(one.seat_id is None and one.offer_lapsed_at is None for one in unseated)
         offered = min(unasked, len(free))
@@ -43,7 +43,8 @@ class Seats:
             outcome.says.append(_("is on the waitlist already"))
             return
         if self.free:
-            outcome.says.append(_("seat %(number)d") % {"number": self.free.pop(0)})
+            outcome.seat, number = self.free.pop(0)
+            outcome.says.append(_("seat %(number)d") % {"number": number})
         else:
             self.waiting += 1
             outcome.says.append(_("place %(number)d on the waitlist") % {"number": self.waiting})
