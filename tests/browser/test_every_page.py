@@ -109,13 +109,13 @@ def test_the_questionnaire_by_its_link_alone(full_site, open_as, axe):
     page.get_by_role("button", name="Another camera").click()
     assert page.get_by_label("Your goal in one sentence").input_value() == "A dark sky"
     page.get_by_label("Whom we call").fill("Bo")
-    page.get_by_label("Their phone", exact=True).fill("none")
+    page.locator("[name=emergency_phone]").fill("none")
     page.get_by_label("I need to sit or rest").fill("every hour")
     # Enter in a text sends the answers, never presses the button between them.
     page.get_by_label("Your goal in one sentence").press("Enter")
     page.get_by_role("alert").wait_for()
     assert faults(page, axe) + heard == []
-    page.get_by_label("Their phone", exact=True).fill("0123 45678")
+    page.locator("[name=emergency_phone]").fill("0123 45678")
     page.get_by_role("button", name="Send my answers").click()
     page.wait_for_url("**/questionnaire/thanks/")
     assert faults(page, axe) + heard == []
