@@ -26,7 +26,7 @@ SUBJECTS = {
     Purpose.CONFIRMATION: _("Your seat: %(workshop)s"),
     Purpose.QUESTIONNAIRE: _("A few questions before %(workshop)s"),
     Purpose.JOINING: _("Joining notes: %(workshop)s"),
-    Purpose.BALANCE: _("Balance due: %(workshop)s"),
+    Purpose.BALANCE: _("Still to pay: %(workshop)s"),
     Purpose.REMINDER: _("Reminder: %(workshop)s"),
     Purpose.OFFER: _("A seat is free for you: %(workshop)s"),
     Purpose.LAPSED: _("The seat went on to the next: %(workshop)s"),

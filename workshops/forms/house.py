@@ -17,7 +17,13 @@ class HouseForm(RecordForm):
     sections = (
         (
             _("The house"),
-            ("name", ("language", "timezone_name"), "currency", ("postal_address", "phone")),
+            (
+                "name",
+                ("language", "timezone_name"),
+                "currency",
+                "postal_address",
+                ("phone", "email"),
+            ),
         ),
         (_("Bookings"), ("offer_hours",)),
         (

@@ -55,10 +55,9 @@ def round_page(
     if request.method == "POST":
         return _send(request, workshop, purpose, timetable)
     everybody = recipients(workshop, purpose, now)
-    chosen = next(
-        (one for one in everybody if str(one.booking.pk) == request.GET.get("to")),
-        everybody[0] if everybody else None,
-    )
+    first = [one for one in everybody if one.by_mail] + everybody
+    asked = [one for one in everybody if str(one.booking.pk) == request.GET.get("to")]
+    chosen = next(iter(asked + first), None)
     text = chosen and text_for(purpose, chosen.booking, now, timetable)
     context = {
         "workshop": workshop,
