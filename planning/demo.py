@@ -11,7 +11,7 @@ from django.apps import apps
 from django.db import transaction
 
 from planning.services.sets import save_set
-from workshops import audit, models
+from workshops import audit, models, money
 from workshops.models.base import Record
 from workshops.services import (
     accounts,
@@ -19,10 +19,12 @@ from workshops.services import (
     house,
     kit,
     locations,
+    payments,
     people,
     reservations,
     workshops,
 )
+from workshops.services.records import save_record
 
 DATA = Path(__file__).resolve().parent.parent / "fixtures" / "demo.toml"
 ACCOUNTS = (  # e-mail, name, role; the first administers too
@@ -134,22 +136,42 @@ def _forecast(by: models.User, details: dict) -> None:
 
 def _workshop(by: models.User, details: dict, *, now: datetime) -> None:
     sets, tags = details.pop("sets"), details.pop("kit")
-    attendees = details.pop("attendees")
+    attendees, waiting = details.pop("attendees"), details.pop("waiting", ())
+    deposits, costs = details.pop("deposits", ()), details.pop("costs", ())
     places = [models.Location.objects.get(name=name) for name in details.pop("places")]
     roles = [role | {"person": _person(role["person"])} for role in details.pop("roles")]
     for name in ("start_at", "end_at"):
         details[name] = _on_clock(details[name], details["timezone_name"])
     details["terms"] = models.Terms.objects.get(name=details["terms"])
     workshop = workshops.open_workshop(by=by, places=places, roles=roles, **details)
-    for order, name in enumerate(attendees):
+    for order, name in enumerate((*attendees, *waiting)):
+        on = now + timedelta(days=order)
         booking = bookings.book_person(
-            by=by, workshop=workshop, person=_person(name), now=now + timedelta(days=order)
+            by=by, workshop=workshop, person=_person(name), now=on, waitlist=name in waiting
         )
-        bookings.confirm_booking(by=by, booking=booking, now=now)
+        if name in attendees:
+            bookings.confirm_booking(by=by, booking=booking, now=on)
+        if name in deposits:
+            _deposit(by, booking, on)
+    for cost in costs:
+        save_record(by=by, record=models.DayCost(workshop=workshop, **cost))
     units = models.KitUnit.objects.filter(tag__in=tags).order_by("pk")
     reservations.reserve(by=by, workshop=workshop, units=units)
     for position, planned in enumerate(sets, start=1):
         _set(by, workshop, planned | {"position": position})
+
+
+def _deposit(by: models.User, booking: models.Booking, now: datetime) -> None:
+    payments.record_payment(
+        by=by,
+        booking=booking,
+        kind=models.Payment.Kind.DEPOSIT,
+        amount=money.deposit(
+            booking.price, booking.workshop.terms.deposit_share, booking.workshop.currency
+        ),
+        now=now,
+        method="bank transfer",
+    )
 
 
 def _set(by: models.User, workshop: models.Workshop, details: dict) -> None:

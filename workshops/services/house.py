@@ -37,14 +37,12 @@ def save_house(
 
 
 @transaction.atomic
-def add_terms(
-    *, by: User | None, name: str, text: str = "", rows: Iterable[tuple[int, float]] = ()
-) -> Terms:
+def add_terms(*, by: User | None, rows: Iterable[tuple[int, float]] = (), **fields) -> Terms:
     """Return new booking terms; each row is (days before the start, share refunded).
 
     Raises Refused for a name in use, a day given twice or a share outside 0 to 1.
     """
-    return save_terms(by=by, terms=Terms(name=name, text=text), rows=rows)
+    return save_terms(by=by, terms=Terms(**fields), rows=rows)
 
 
 @transaction.atomic
