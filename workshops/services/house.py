@@ -8,11 +8,13 @@ from django.db import transaction
 from workshops import audit
 from workshops.models import House, Terms, TermsRow, User
 from workshops.selectors.house import house
+from workshops.services.again import again
 from workshops.services.kit_margins import follow_house
 from workshops.services.records import check_seen, save_record
 from workshops.services.reservations import lock_rules
 
 
+@again
 @transaction.atomic
 def save_house(
     *,

@@ -21,6 +21,7 @@ from workshops.selectors.promises import (
     promised_words,
     tag_order,
 )
+from workshops.services.again import again
 from workshops.services.records import check_seen
 
 __all__ = [
@@ -46,6 +47,7 @@ def lock_rules() -> None:
     list(House.objects.select_for_update().order_by("pk"))
 
 
+@again
 @transaction.atomic
 def reserve(
     *,
@@ -64,6 +66,7 @@ def reserve(
     return _promise(by, workshop, list(units))
 
 
+@again
 @transaction.atomic
 def reserve_kinds(
     *,
@@ -103,6 +106,7 @@ def reserve_kinds(
     return _promise(by, workshop, chosen)
 
 
+@again
 @transaction.atomic
 def set_kit(
     *,
@@ -124,6 +128,7 @@ def set_kit(
     return workshop
 
 
+@again
 @transaction.atomic
 def release(*, by: User | None, workshop: Workshop, units: Iterable[KitUnit]) -> int:
     """Return how many units were given free. Raises Refused for one that is signed out there."""
