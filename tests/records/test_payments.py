@@ -8,7 +8,7 @@ import pytest
 
 from tests import factories as make
 from workshops.errors import Refused
-from workshops.models import AuditEntry, Booking, Invoice, NumberSeries, Payment
+from workshops.models import AuditEntry, Booking, House, Invoice, NumberSeries, Payment
 from workshops.selectors.money import account, cost_of, paid_for
 from workshops.services.invoices import credit_invoice, issue_invoice
 from workshops.services.payments import correct_payment, record_payment
@@ -170,6 +170,12 @@ def test_an_invoice_takes_the_tax_out_of_the_price_and_keeps_who_issued_it(booki
     # 240 x 20 / 120 = 40
     assert (invoice.tax_name, invoice.tax_percent, invoice.tax_amount) == ("VAT", 20, 40)
     assert invoice.issuer == "Slate & Tide\nTax number 12 345"
+
+
+def test_a_house_without_a_name_issues_no_invoice(booking):
+    House.objects.all().delete()
+    with pytest.raises(Refused, match="the name and address of the house in its settings first"):
+        billed(booking, 240)
 
 
 def test_no_more_is_billed_than_the_booking_costs_until_a_credit_note_takes_it_back(booking):

@@ -32,7 +32,7 @@ def issue_invoice(
     """Return a new invoice with the house's tax taken out of ``amount``.
 
     The same ``request_key`` again returns the invoice made the first time. Raises Refused for an
-    amount the currency cannot pay, or when more would be billed than the booking costs.
+    amount the currency cannot pay, a house without a name, or more than the booking costs.
     """
     Booking.objects.select_for_update().get(pk=booking.pk)
     booking = Booking.objects.select_related("workshop__terms", "person").get(pk=booking.pk)
@@ -43,6 +43,8 @@ def issue_invoice(
         raise Refused({"amount": _("Amount: enter more than 0.")})
     if not money.payable(amount, currency):
         raise Refused({"amount": decimals_refused(currency)})
+    if not rules.name:
+        raise Refused(_("Enter the name and address of the house in its settings first."))
     left = cost_of(booking) - billed_for(booking)
     if amount > left:
         told = {"left": exact_money(max(left, money.NOTHING), currency)}
