@@ -23,6 +23,7 @@ from workshops.due import due
 from workshops.errors import Refused
 from workshops.models import AuditEntry, MedicalAnswers, Workshop
 from workshops.services import links
+from workshops.services.cancelling import cancel_booking
 from workshops.services.medical import encrypt_anew, keep_medical
 from workshops.services.questionnaire import new_questionnaire_link
 from workshops.services.workshops import save_workshop
@@ -257,12 +258,13 @@ def test_what_is_due_is_erased_fourteen_days_after_the_end_and_not_before(bookin
     assert due(end + timedelta(days=14)) == []
 
 
-def test_whoever_gives_the_seat_back_is_erased_too(booking):
-    keep(booking)
+def test_whoever_gives_the_seat_back_is_erased_too_and_the_caution_goes(booking):
+    keep(booking, no_strobe=True)
     booking.state, booking.seat, booking.cancelled_at = "cancelled", None, timezone.now()
     booking.save()
     due(timezone.now())
     assert not MedicalAnswers.objects.exists()
+    assert not Workshop.objects.get().strobe_sensitive
 
 
 def test_the_command_erases_one_workshop_or_all_that_is_overdue(booking):
@@ -295,3 +297,10 @@ def test_a_fault_while_saving_tells_nothing_of_it_in_log_or_report(booking, sett
 def test_they_are_not_in_the_admin_and_their_name_tells_nothing(booking):
     assert MedicalAnswers not in admin.site._registry
     assert str(keep(booking)) == "medical answers"
+
+
+def test_a_booking_cancelled_by_the_office_takes_them_along_at_once(booking):
+    keep(booking, no_strobe=True)
+    cancel_booking(by=None, booking=booking, now=timezone.now())
+    assert not MedicalAnswers.objects.exists()
+    assert not Workshop.objects.get().strobe_sensitive

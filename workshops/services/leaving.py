@@ -3,8 +3,9 @@
 from datetime import datetime
 
 from workshops import audit
-from workshops.models import Booking, MedicalAnswers, SignedLink, User
+from workshops.models import Booking, SignedLink, User
 from workshops.services.links import revoke_link
+from workshops.services.medical import forget_medical
 
 
 def forget(*, by: User | None, booking: Booking, now: datetime) -> None:
@@ -18,6 +19,4 @@ def forget(*, by: User | None, booking: Booking, now: datetime) -> None:
         revoke_link(by=by, link=link, now=now)
     for tried in booking.rehearsals.all():
         audit.erase(tried, by=by)
-    theirs = MedicalAnswers.objects.filter(person=booking.person_id, workshop=booking.workshop_id)
-    for answers in theirs:
-        audit.erase(answers, by=by)
+    forget_medical(by=by, person=booking.person, workshop=booking.workshop)

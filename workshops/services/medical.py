@@ -1,5 +1,7 @@
 """Medical answers: kept encrypted, read by the lead, erased in time."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import datetime
 
 from django.db import transaction
@@ -30,19 +32,38 @@ def keep_medical(
     if medical_answers_over(workshop, now):
         raise Refused(_("The workshop is over: medical answers are kept for it no longer."))
     given = {name: answer for name, answer in told.items() if answer}
-    answers = MedicalAnswers.objects.filter(person=person, workshop=workshop).first()
+    if not given:
+        forget_medical(by=by, person=person, workshop=workshop)
+        return None
+    known = MedicalAnswers.objects.filter(person=person, workshop=workshop).first()
+    answers = known or MedicalAnswers(person=person, workshop=workshop)
+    answers.told, answers.answered_at = given, now
+    with _caution_following(workshop):
+        return audit.write(answers, by=by)
+
+
+@transaction.atomic
+def forget_medical(*, by: User | None, person: Person, workshop: Workshop) -> int:
+    """Erase what one person told for a workshop, and return of how many people that was."""
+    workshop = Workshop.objects.select_for_update().get(pk=workshop.pk)
+    found = list(MedicalAnswers.objects.filter(person=person, workshop=workshop))
+    with _caution_following(workshop):
+        for answers in found:
+            audit.erase(answers, by=by)
+    return len(found)
+
+
+@contextmanager
+def _caution_following(workshop: Workshop) -> Iterator[None]:
+    """Raise or lift the caution about flashes with the answers that change in this block.
+
+    One that no answer asked for was raised by the office, and stays.
+    """
     before = wants_calm(workshop)
-    if given:
-        answers = answers or MedicalAnswers(person=person, workshop=workshop)
-        answers.told, answers.answered_at = given, now
-        audit.write(answers, by=by)
-    elif answers:
-        audit.erase(answers, by=by)
-        answers = None
+    yield
     after = wants_calm(workshop)
     if after or (before and after is False):
         _raise_caution(workshop, bool(after))
-    return answers
 
 
 def wants_calm(workshop: Workshop) -> bool | None:
@@ -101,8 +122,7 @@ def erase_overdue_medical(*, by: User | None, now: datetime) -> int:
         Exists(booked) | Exists(WorkshopRole.objects.filter(**same))
     )
     for answers in left.defer("text").select_related("person", "workshop"):
-        keep_medical(by=by, person=answers.person, workshop=answers.workshop, told={}, now=now)
-        count += 1
+        count += forget_medical(by=by, person=answers.person, workshop=answers.workshop)
     return count
 
 
