@@ -29,6 +29,13 @@ def test_one_byte_letters_are_asked_about_with_the_right_ones_first(encoding):
     assert len(set(shown)) == len(shown)  # ways that look alike are offered once
 
 
+def test_a_mark_of_utf_8_before_other_letters_is_no_letter():
+    content = b"\xef\xbb\xbf" + TEXT.encode("cp1252")
+    found = encodings(content)
+    assert not found.certain
+    assert decoded(content, found.best) == TEXT
+
+
 def test_plain_letters_are_no_question():
     assert encodings(b"Name,Phone\r\nAnn,12345\r\n").certain
 

@@ -139,7 +139,7 @@ def test_a_namesake_is_asked_about_never_guessed():
         ("Ann,a@example.org,4.47E+11,,,", "rounded by a spreadsheet"),
         ("Ann,,,39541,,", "day number"),
         ("Ann,,,,,1/200", "make and model"),
-        ("Ann,,,,Body,200", "1/32000 to 30 s"),
+        ("Ann,,,,Body,200", "1/32000 to 30 s: enter it like 1/200"),
         ("x" * 5000 + ",,,,,", "at most 120 characters"),
     ],
 )

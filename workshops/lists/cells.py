@@ -63,7 +63,7 @@ def yes_or_no(text: str) -> bool:
     word = "".join(one for one in apart if not unicodedata.combining(one))
     if word in YES or word in NO:
         return word in YES
-    raise NotUnderstood(_("%(typed)s is neither yes nor no"), typed=f"“{text[:40]}”")
+    raise NotUnderstood(_("%(typed)s is neither: write yes or no"), typed=f"“{text[:40]}”")
 
 
 def number(text: str) -> float:

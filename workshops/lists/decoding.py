@@ -84,6 +84,8 @@ def encodings(content: bytes) -> Encodings:
 
 def decoded(content: bytes, encoding: str) -> str:
     """Return the text of a file. Raises NotUnderstood where the bytes are none in that encoding."""
+    if encoding in SINGLE_BYTE:
+        content = content.removeprefix(codecs.BOM_UTF8)  # a mark before what is no UTF-8 after all
     try:
         text = content.decode(encoding)
     except (UnicodeError, LookupError):
@@ -114,6 +116,7 @@ def _wide(content: bytes) -> str:
 
 
 def _single_byte(content: bytes) -> tuple[Letters, ...]:
+    content = content.removeprefix(codecs.BOM_UTF8)
     # Names of people before headings, where there are both.
     head, _end, rest = content.partition(b"\n")
     words = list(dict.fromkeys(_WORD.findall(rest) + _WORD.findall(head)))[:1000]

@@ -113,7 +113,9 @@ class KitPlan:
         if category not in KitKind.PLAIN:
             outcome.place = reverse("kind-new")
             if category is None:
-                sentence = _("Kind: %(name)s is not on the shelf, and no category is given.")
+                sentence = _(
+                    "Kind: %(name)s is not on the shelf: give its category, in a column “Category”."
+                )
                 told = {"name": name[:60]}
             else:
                 sentence = _(

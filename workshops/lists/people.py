@@ -13,8 +13,10 @@ from workshops.lists.person_values import CAMERA, PERSON, label, values
 from workshops.lists.seats import Seats
 from workshops.models import CameraBody, Person, Workshop
 from workshops.models.base import in_zone
+from workshops.typed import NotUnderstood
 
 ASSUMED_SYNC_S = 2.0 ** (-22 / 3)  # 1/160: the slowest of usual bodies, common practice, no source
+MARKS = {"sync_s": "1/200", "fastest_shutter_s": "1/4000", "lowest_iso": "100"}
 SHOWN = 60  # characters of a value in a sentence
 
 
@@ -67,7 +69,7 @@ class PeoplePlan:
             given["name"] = " ".join(one for one in named if one)
         outcome = Outcome(number, given.get("name") or given.get("email") or "")
         for field, fault in misread.items():
-            outcome.refuse(f"{label(field)}: {said(fault)}.")
+            outcome.refuse(_misread(field, fault))
         person = self._who(outcome, given)
         if person is not None:
             self._person(outcome, person, given, misread)
@@ -213,6 +215,13 @@ class PeoplePlan:
             self.known.rows_by_email.setdefault(email, outcome.row)
         if name:
             self.known.rows_by_name[name].append((outcome.row, email))
+
+
+def _misread(field: str, fault: NotUnderstood) -> str:
+    told = {"field": label(field), "why": said(fault), "sample": MARKS.get(field)}
+    if field in MARKS:
+        return _("%(field)s: %(why)s: enter it like %(sample)s.") % told
+    return f"{told['field']}: {told['why']}."
 
 
 def _differs(record, field: str, given: dict[str, Any]) -> bool:
