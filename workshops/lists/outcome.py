@@ -5,7 +5,7 @@ from collections import Counter
 from dataclasses import dataclass, field
 
 from django.core.exceptions import ValidationError
-from django.utils.translation import gettext, gettext_lazy
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from workshops.models.base import Within
@@ -121,6 +121,3 @@ def faults_of(record, names: set[str]) -> list[str]:
         ):
             sentences.append(limit.sentence(type(record)).capitalize())
     return sentences
-
-
-LEFT_EMPTY = gettext_lazy("Cells left empty change nothing.")
