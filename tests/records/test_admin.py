@@ -1,7 +1,7 @@
 """The back room: pages open, search finds, saves are audited, a refused form keeps its words."""
 
 import json
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.contrib import admin
@@ -300,3 +300,25 @@ def test_an_aperture_that_is_none_stays_in_the_form_with_what_to_enter(office, m
     body = new_set(office, planned, widest_f_number=mark).content.decode()
     assert f'name="widest_f_number" value="{mark}"' in body
     assert "enter it like f/11 or 11" in body
+
+
+def test_a_workshop_moved_in_the_admin_takes_its_kit_along_or_is_refused(office):
+    unit = make.UnitFactory(tag="T1")
+    mine = make.ReservationFactory(unit=unit)
+    later = mine.workshop.start_at + timedelta(days=10)
+    other = make.WorkshopFactory(
+        title="Dunes at dusk", start_at=later, end_at=later + timedelta(hours=9)
+    )
+    make.ReservationFactory(unit=unit, workshop=other)
+    make.SeatFactory(workshop=mine.workshop)
+    page = reverse("admin:workshops_workshop_change", args=[mine.workshop_id])
+    form = filled(office.get(page))
+    moved = {"start_at_0": "2027-05-12", "end_at_0": "2027-05-12"}
+    assert office.post(page, form | moved).status_code == 302
+    mine.refresh_from_db()
+    assert mine.start_at == datetime(2027, 5, 11, 8, 0, tzinfo=UTC)
+    clash = {"start_at_0": "2027-05-17", "end_at_0": "2027-05-17"}
+    answer = office.post(page, filled(office.get(page)) | clash)
+    assert "T1 is promised to Dunes at dusk" in answer.content.decode()
+    mine.refresh_from_db()
+    assert mine.start_at == datetime(2027, 5, 11, 8, 0, tzinfo=UTC)
