@@ -77,7 +77,8 @@ class NumbersForm(forms.Form):
     seen = forms.CharField(widget=forms.HiddenInput, required=False)
 
     def __init__(self, *args, workshop: Workshop, shelf: Iterable[CategoryHere], **kwargs):
-        super().__init__(*args, **kwargs)
+        # The page has another form, with a version of its own.
+        super().__init__(*args, auto_id="number_%s", **kwargs)
         self.initial["seen"] = workshop.changed_at.isoformat()
         self.shelf = list(shelf)
         for kind in self._kinds():
