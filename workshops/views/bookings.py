@@ -40,6 +40,7 @@ def booking_new(request: HttpRequest, pk: int) -> HttpResponse:
         request.POST or None,
         instance=Booking(workshop=workshop),
         house=request.house,
+        initial={"waitlist": count.free <= 0},
         people=people(),
         new_people=request.user.has_perm("workshops.add_person"),
         found=shown | {"place": request.path},
