@@ -75,8 +75,7 @@ def test_one_workshop_from_opening_to_check_in(open_as):
     # Kit by number, and who fits.
     go(page, f"/workshops/{workshop.pk}/kit/")
     for kind in ("fire-only", "Head 200"):
-        row = page.locator("div, li, tr, p", has=page.get_by_role("link", name=kind, exact=True))
-        row.last.locator("input[type=text], input[inputmode]").first.fill("1")
+        page.get_by_label(f"more {kind}", exact=True).fill("1")
     press(page, "Reserve these numbers")
     tags = sorted(workshop.kit.values_list("unit__tag", flat=True))
     assert len(tags) == 2, tags

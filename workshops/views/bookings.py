@@ -82,9 +82,7 @@ def seats_in_words(count: SeatCount) -> str:
         words.append(text % {"n": count.waiting})
     if count.free < 1:
         told = {"place": count.waiting + count.offered + 1}
-        words.append(
-            _("It is full: tick the waitlist below to put them on it as number %(place)d.") % told
-        )
+        words.append(_("It is full: they go on the waitlist, as number %(place)d.") % told)
     return " ".join(words)
 
 
