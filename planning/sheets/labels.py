@@ -110,7 +110,7 @@ def _lines(label: Label, wide_mm: float, high_mm: float, house: str, phone: str)
     across = int(wide_mm / (small_mm * SMALL_SHARE))
     lines.append(Line(_cut(label.kind, 2 * across), small_mm))
     if house:
-        lines.append(Line(_cut(house, across), small_mm))
+        lines.append(Line(_cut(house, 2 * across), small_mm))
     if phone:
         lines.append(Line(_("If found:"), small_mm))
         lines.append(Line(phone, max(1.6, _fitting(phone, wide_mm, small_mm * 1.15, SMALL_SHARE))))

@@ -10,6 +10,7 @@ from workshops.models import (
     LIVE,
     Booking,
     Checkout,
+    KitKind,
     KitUnit,
     Person,
     Reservation,
@@ -58,10 +59,12 @@ def listed_units(workshop: Workshop) -> QuerySet[KitUnit]:
 
 
 def free_units(workshop: Workshop) -> list[KitUnit]:
-    """Return the units of the kit list that can be signed out now."""
+    """Return the units of the kit list that can be signed out now, triggers first."""
     taken = Checkout.objects.filter(unit=OuterRef("pk"), in_at=None)
     ready = listed_units(workshop).filter(state=KitUnit.State.READY)
-    return list(ready.exclude(Exists(taken)))
+    free = ready.exclude(Exists(taken))
+    # What everybody gets at a briefing; the rest stays with who carries it. Common practice.
+    return sorted(free, key=lambda unit: unit.kind.category != KitKind.Category.TRIGGER)
 
 
 def faulty_units(workshop: Workshop) -> list[KitUnit]:
