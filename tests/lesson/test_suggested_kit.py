@@ -109,7 +109,7 @@ def test_another_kind_of_bag_helps_out_where_one_runs_short():
     shelf += [Shelf("bag 10", "ballast", 10.0, free=1), Shelf("bag 5", "ballast", 5.0, free=1)]
     calm = replace(SET, forecast=replace(SET.forecast, gust_m_s=6.0))
     kit = suggested(of_day(inputs=calm), shelf=shelf)
-    # Of the 16.8 kg needed 10 + 5 hang; what is lacking is asked for in the first kind: one more of 10.
+    # Of the 16.8 kg needed 10 + 5 hang; one more of the first kind is asked for the rest.
     assert (counts(kit)["bag 10"], counts(kit)["bag 5"]) == (2, 1)
     assert line(kit, "bag 10").not_to_be_had == 1
 

@@ -57,6 +57,7 @@ def open_workshop(
     return workshop
 
 
+@again
 @transaction.atomic
 def save_workshop(
     *,
