@@ -19,11 +19,13 @@ from workshops.models import (
 )
 from workshops.models.base import in_zone
 from workshops.selectors.house import house
+from workshops.services.again import again
 from workshops.words import clock_text, date_text
 
 State = KitUnit.State
 
 
+@again
 @transaction.atomic
 def sign_out(
     *,
@@ -46,6 +48,7 @@ def sign_out(
     return made[0]
 
 
+@again
 @transaction.atomic
 def sign_out_all(
     *,
@@ -82,6 +85,7 @@ def _signed_out(by, unit, person, workshop, *, now, condition) -> Checkout:
     return audit.write(made, by=by)
 
 
+@again
 @transaction.atomic
 def take_back(
     *,
@@ -116,6 +120,7 @@ def take_back(
     return checkout
 
 
+@again
 @transaction.atomic
 def take_back_all(*, by: User | None, checkouts: Iterable[Checkout], now: datetime) -> int:
     """Return how many units came back in order just now; what is back already is passed over."""
@@ -125,6 +130,7 @@ def take_back_all(*, by: User | None, checkouts: Iterable[Checkout], now: dateti
     return len([take_back(by=by, checkout=row, now=now) for row in still])
 
 
+@again
 @transaction.atomic
 def hand_over(
     *, by: User | None, checkout: Checkout, person: Person, now: datetime, condition: str = ""
@@ -144,6 +150,7 @@ def hand_over(
     )
 
 
+@again
 @transaction.atomic
 def tag_fault(*, by: User | None, unit: KitUnit, note: str, now: datetime) -> KitUnit:
     """Return a unit off the free list, with words about what is wrong with it.
@@ -162,6 +169,7 @@ def tag_fault(*, by: User | None, unit: KitUnit, note: str, now: datetime) -> Ki
     return audit.write(unit, by=by)
 
 
+@again
 @transaction.atomic
 def mend(*, by: User | None, unit: KitUnit, now: datetime, note: str = "") -> KitUnit:
     """Return a unit put back among the free ones: a fault mended, or one out with nobody.
