@@ -19,7 +19,8 @@ def steps_left(page) -> list[str]:
 
 
 def coming(days=3, **details):
-    start_at = timezone.now() + timedelta(days=days)
+    # In the morning, whatever the hour of the test: after dark a set has no plan.
+    start_at = (timezone.now() + timedelta(days=days)).replace(hour=9, minute=0, second=0)
     return make.WorkshopFactory(start_at=start_at, end_at=start_at + timedelta(hours=9), **details)
 
 
