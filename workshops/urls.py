@@ -124,6 +124,11 @@ urlpatterns = [
         name="label-sheet-delete",
     ),
     path("workshops/<int:pk>/messages/", mails.workshop_messages, name="workshop-messages"),
+    path(
+        "workshops/<int:pk>/messages/foretold/",
+        mails.workshop_foretold,
+        name="workshop-foretold",
+    ),
     path("workshops/<int:pk>/reminder/", mails.workshop_reminder, name="workshop-reminder"),
     path("workshops/<int:pk>/balance/", mails.workshop_balance, name="workshop-balance"),
     path(

@@ -182,3 +182,21 @@ def test_the_address_is_made_replaced_and_ended_on_the_account_page(client, teac
     assert client.get(second).status_code == 200
     client.post(reverse("calendar-link-end"))
     assert client.get(second).status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("what", "said"),
+    [
+        ("confirmation", "Your seat: Slate and tide"),
+        ("offer", "A seat is free for you: Slate and tide"),
+        ("cancellation", "Cancelled: Slate and tide"),
+        ("<b>", "Your seat: Slate and tide"),
+    ],
+)
+def test_what_goes_out_by_itself_can_be_read_before_it_does(office, what, said):
+    day = coming(title="Slate and tide")
+    booking = seated(day)
+    assert said in shown(office, "workshop-foretold", day.pk, what=what)
+    assert not Message.objects.exists()
+    booking.refresh_from_db()
+    assert booking.state == "held"

@@ -1,6 +1,6 @@
 """Mails to people: written with the change that causes them, sent once it is stored."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from django.db import transaction
 
@@ -9,6 +9,7 @@ from workshops.calendars import invitation, with_places
 from workshops.letters import Letter, letter, spoken_to, terms_of
 from workshops.models import Booking, Message, Person, SignedLink, User, Workshop
 from workshops.selectors import money
+from workshops.selectors.house import house
 from workshops.selectors.messages import can_be_mailed
 
 Purpose = Message.Purpose
@@ -64,7 +65,7 @@ def write_message(
 
 def confirmation(*, by: User | None, booking: Booking, now: datetime) -> Message | None:
     """Write that a seat is held or confirmed, with price, terms and the calendar entry."""
-    text = _about(Purpose.CONFIRMATION, booking, **terms_of(booking))
+    text = text_of(Purpose.CONFIRMATION, booking, now)
     file = entry(booking, now)
     return write_about(
         by, Purpose.CONFIRMATION, booking, text, now, key=once(booking), calendar=file
@@ -90,8 +91,7 @@ def questionnaire(*, by: User | None, link: SignedLink, now: datetime) -> Messag
 
 def offer(*, by: User | None, booking: Booking, link: SignedLink, now: datetime) -> Message | None:
     """Write that a seat is free for somebody on the waitlist, with the link that takes it."""
-    until = booking.offer_expires_at or link.expires_at
-    text = _about(Purpose.OFFER, booking, until=until, **terms_of(booking))
+    text = text_of(Purpose.OFFER, booking, now, until=booking.offer_expires_at or link.expires_at)
     return write_about(by, Purpose.OFFER, booking, text, now, key=link.pk.hex, link=link)
 
 
@@ -106,14 +106,37 @@ def lapsed(*, by: User | None, booking: Booking, now: datetime) -> Message | Non
 
 def cancellation(*, by: User | None, booking: Booking, now: datetime) -> Message | None:
     """Write that a booking is cancelled, by whom, and what is owed."""
-    workshop = booking.workshop
-    owed = money.account(booking, now).owed_back if money.price_of(booking) else None
-    reason = workshop.cancelled_reason if booking.cancelled_by == "house" else ""
-    text = _about(Purpose.CANCELLATION, booking, owed=owed, reason=reason)
+    text = text_of(Purpose.CANCELLATION, booking, now)
     file = entry(booking, now, cancelled=True)
     return write_about(
         by, Purpose.CANCELLATION, booking, text, now, key=once(booking), calendar=file
     )
+
+
+def text_of(purpose: str, booking: Booking, now: datetime, until: datetime | None = None) -> Letter:
+    """Return what a confirmation, an offer or a cancellation says about a booking as it stands."""
+    if purpose == Purpose.CANCELLATION:
+        owed = money.account(booking, now).owed_back if money.price_of(booking) else None
+        by_house = booking.cancelled_by == Booking.CalledOffBy.HOUSE
+        reason = booking.workshop.cancelled_reason if by_house else ""
+        return _about(purpose, booking, owed=owed, reason=reason)
+    told = {"until": until} if purpose == Purpose.OFFER else {}
+    return _about(purpose, booking, **told, **terms_of(booking))
+
+
+def foretold(purpose: str, booking: Booking, now: datetime) -> Letter:
+    """Return what a booking's confirmation, offer or cancellation would say if it came now.
+
+    Nothing is written: the record given is changed, and not to be saved.
+    """
+    until = None
+    if purpose == Purpose.OFFER:
+        until = min(now + timedelta(hours=house().offer_hours), booking.workshop.start_at)
+    if purpose == Purpose.CANCELLATION:
+        booking.refund_share = money.share_back(booking, now, by_house=False)
+        booking.state, booking.cancelled_at = Booking.State.CANCELLED, now
+        booking.cancelled_by = Booking.CalledOffBy.ATTENDEE
+    return text_of(purpose, booking, now, until=until)
 
 
 def entry(booking: Booking, now: datetime, *, cancelled: bool = False) -> str:

@@ -15,11 +15,14 @@ from workshops.access import found, found_workshop, may
 from workshops.letters import shown
 from workshops.models import Message, Workshop
 from workshops.selectors.messages import messages_of, recipients, written_count
+from workshops.services.messages import foretold
 from workshops.services.rounds import ROUNDS, Timetable, can_be_sent, send_round, text_for
 from workshops.services.sending import try_again
 from workshops.views.edit import LIST_LENGTH
 
 Purpose = Message.Purpose
+# Written by what the office does to a booking, not by a page of their own.
+BY_THEMSELVES = (Purpose.CONFIRMATION, Purpose.OFFER, Purpose.CANCELLATION)
 
 
 @may("view", "message")
@@ -97,6 +100,28 @@ def _send(
     else:
         messages.info(request, _("Nobody lacks it: no mail was written."))
     return redirect("workshop-messages", workshop.pk)
+
+
+@may("view", "message")
+def workshop_foretold(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show what goes out by itself: the text of a purpose as it would reach somebody now."""
+    workshop = found_workshop(request, pk)
+    bookings = list(workshop.bookings.select_related("person", "workshop__terms"))
+    chosen = next((one for one in bookings if str(one.pk) == request.GET.get("to")), None)
+    chosen = chosen or next(iter(bookings), None)
+    purpose = request.GET.get("what")
+    purpose = purpose if purpose in BY_THEMSELVES else BY_THEMSELVES[0]
+    text = foretold(purpose, chosen, timezone.now()) if chosen else None
+    context = {
+        "workshop": workshop,
+        "purposes": [(one, one.label) for one in BY_THEMSELVES],
+        "purpose": purpose,
+        "bookings": bookings,
+        "chosen": chosen,
+        "subject": text and text.subject,
+        "text": text and shown(text.body),
+    }
+    return render(request, "workshops/message_foretold.html", context)
 
 
 @may("view", "message")
