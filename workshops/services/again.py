@@ -1,5 +1,6 @@
 """Services that many call at once: tried again where the database asks for it."""
 
+import logging
 from collections.abc import Callable
 from functools import wraps
 
@@ -9,6 +10,7 @@ from django.utils.translation import gettext as _
 from workshops.errors import Refused
 
 TRIES = 3
+log = logging.getLogger(__name__)
 # PostgreSQL: serialization failure, deadlock (its manual, appendix A, class 40).
 PASSING_STATES = ("40001", "40P01")
 
@@ -33,6 +35,8 @@ def again(act: Callable) -> Callable:
                         _("Too many are at it at this moment; nothing has changed. Try again.")
                     ) from fault
             except IntegrityError as fault:
+                # Told to whoever asked; and here, should it be no race but a fault of ours.
+                log.warning("%s was forbidden by the database: %s", act.__name__, fault)
                 raise Refused(
                     _("Somebody else was quicker; nothing has changed. Look again, then try anew.")
                 ) from fault
