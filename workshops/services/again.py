@@ -36,7 +36,8 @@ def again(act: Callable) -> Callable:
                     ) from fault
             except IntegrityError as fault:
                 # Told to whoever asked; and here, should it be no race but a fault of ours.
-                log.warning("%s was forbidden by the database: %s", act.__name__, fault)
+                said = str(fault).partition("\n")[0]  # the lines after it hold values
+                log.warning("%s was forbidden by the database: %s", act.__name__, said)
                 raise Refused(
                     _("Somebody else was quicker; nothing has changed. Look again, then try anew.")
                 ) from fault
