@@ -125,6 +125,10 @@ class BookingNewForm(SomebodyForm, LikelySameForm, MinorForm, NewCameraForm, Fig
         }
         return asked | {"person": known, "completed": added | self.minor()}
 
+    def was_sent(self) -> bool:
+        key = RequestKeyField(required=False).clean(self.data.get(self.add_prefix("request_key")))
+        return bool(key) and Booking.objects.filter(request_key=key).exists()
+
     def renew_key(self) -> None:
         """Let the form book once more: what was sent with its key is done."""
         self.data = self.data.copy()

@@ -101,6 +101,8 @@ class LikelySameForm(forms.Form):
         if self.is_bound and "name" in self.fields and not self.data.get("person"):
             typed = (self.data.get(self.add_prefix(name), "") for name in ("name", "email"))
             self.alike = likely_same(*typed)
+        if self.alike and self.was_sent():
+            self.alike = []  # who was entered by this very form: its second press asks nothing
         if not self.alike:
             del self.fields["same"]
             return
@@ -118,6 +120,10 @@ class LikelySameForm(forms.Form):
             sentence = _("Entered already? Perhaps as %(names)s. Choose below who it is.")
             self.add_error("same", sentence % {"names": names})
         return cleaned
+
+    def was_sent(self) -> bool:
+        """Return whether what this form asks for was done by it before."""
+        return False
 
     def same_person(self) -> Person | None:
         """Return the known person that was chosen as the same."""

@@ -28,6 +28,8 @@ class ToPersonForm(LikelySameForm, MinorForm, NewCameraForm, FigureForm):
 
     camera = BodyChoice(CameraBody.objects.none(), label=_("camera"), required=False)
 
+    holder = forms.IntegerField(widget=forms.HiddenInput, required=False)
+
     sections = (
         (_("Who takes it over"), ("name", ("email", "phone"), "same")),
         (
@@ -50,6 +52,7 @@ class ToPersonForm(LikelySameForm, MinorForm, NewCameraForm, FigureForm):
         self.booking = booking
         super().__init__(*args, **kwargs)
         self.rebuilt_with |= {"booking": booking}
+        self.initial["holder"] = booking.person_id
         self.fields["access_needs"].widget.attrs["rows"] = 3
         for name in ("emergency_name", "emergency_phone"):
             self.fields[name].required = True
@@ -87,6 +90,7 @@ class ToPersonForm(LikelySameForm, MinorForm, NewCameraForm, FigureForm):
         asked = {
             "camera": None if new_camera else given.get("camera"),
             "new_camera": new_camera,
+            "holder": given.get("holder"),
             "details": {name: given[name] for name in self._about if name in given},
         }
         if self.instance.pk:

@@ -32,17 +32,22 @@ def transfer_to_person(
     camera: CameraBody | None = None,
     new_camera: dict[str, Any] | None = None,
     details: dict[str, Any] | None = None,
+    holder: int | None = None,
 ) -> Booking:
     """Return the booking, held by another person, known or entered with it.
 
     ``details`` are fields of that person as they were asked for: emergency contact, access needs,
-    guardian. Nothing of the one before stays: camera, trigger, tries, notes, medical answers.
+    guardian. ``holder`` is the number of who held it when this was asked: sent twice, it is done
+    once. Nothing of the one before stays: camera, trigger, tries, notes, medical answers.
 
     Raises Refused without a camera or an emergency contact, and as a booking of that person would;
     then nothing has changed.
     """
     workshop = locked(booking.workshop_id)
     booking = _movable(booking, workshop, now)
+    if holder is not None and booking.person_id != holder:
+        sentence = _("The booking has gone to %(person)s meanwhile: look at it again.")
+        raise Refused(sentence % {"person": booking.person})
     if person is None:
         person = add_person(by=by, **(new_person or {}) | (details or {}))
     elif details:

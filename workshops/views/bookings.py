@@ -18,7 +18,7 @@ from workshops.forms.bookings import BookingForm, BookingNewForm, CancelForm
 from workshops.models import Booking, Workshop
 from workshops.selectors.day_money import settled
 from workshops.selectors.people import people, people_found
-from workshops.selectors.seats import SeatCount, seat_count
+from workshops.selectors.seats import SeatCount, seat_count, waitlist
 from workshops.services.bookings import book_new, save_booking, set_state
 from workshops.services.cancelling import cancel_booking, share_refunded
 from workshops.views.edit import answer
@@ -51,6 +51,7 @@ def booking_new(request: HttpRequest, pk: int) -> HttpResponse:
         template="workshops/booking_new.html",
         save=lambda form: _book(request, workshop, form),
         then=lambda _made: back,
+        told=_came_of_it,
         context={
             "heading": _("A seat at %(workshop)s") % {"workshop": workshop},
             "lead": seats_in_words(count),
@@ -68,6 +69,15 @@ def _book(request: HttpRequest, workshop: Workshop, form: BookingNewForm) -> Boo
         if "request_key" in getattr(refusal, "error_dict", ()):
             form.renew_key()
         raise
+
+
+def _came_of_it(booking: Booking) -> str:
+    """Say whether somebody has a seat now or waits, and where in the line."""
+    told = {"person": booking.person, "state": booking.get_state_display()}
+    if booking.state != Booking.State.WAITLISTED:
+        return _("%(person)s has a seat: %(state)s.") % told
+    told["place"] = waitlist(booking.workshop.bookings.all()).index(booking) + 1
+    return _("%(person)s is on the waitlist as number %(place)d.") % told
 
 
 def seats_in_words(count: SeatCount) -> str:

@@ -38,8 +38,12 @@ def answer(
     save: Callable[[forms.BaseForm], Record],
     then: Callable[[Record], str],
     context: dict | None = None,
+    told: Callable[[Record], str] | None = None,
 ) -> HttpResponse:
-    """Show the form, or save it and go on to ``then(record)``; a refusal keeps what was typed."""
+    """Show the form, or save it and go on to ``then(record)``; a refusal keeps what was typed.
+
+    ``told`` words what has come of it, where that is more than a record saved.
+    """
     shown = {"form": form, **(context or {})}
     if request.method != "POST":
         return render(request, template, shown)
@@ -52,7 +56,8 @@ def answer(
         except ValidationError as refusal:
             add_refusal(form, refusal)
         else:
-            messages.success(request, _("%(record)s is saved.") % {"record": record})
+            saved = _("%(record)s is saved.") % {"record": record}
+            messages.success(request, told(record) if told else saved)
             return redirect(then(record))
     return render(request, template, shown, status=BAD)
 
