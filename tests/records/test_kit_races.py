@@ -131,8 +131,8 @@ def judge(how, overlaps: int, promises: int, answers: Counter) -> None:
 
 
 @pytest.mark.parametrize("how", SIZES)
-def test_units_are_promised_once_on_an_sqlite_file(how, tmp_path):
-    judge(how, *ran("", tmp_path, **how))
+def test_units_are_promised_once_on_an_sqlite_file(how, sqlite_folder):
+    judge(how, *ran("", sqlite_folder, **how))
 
 
 @pytest.mark.postgres

@@ -65,8 +65,8 @@ def test_receipt_numbers_have_no_gap_on_postgresql():
     assert race_for_numbers() == every_number()
 
 
-def test_receipt_numbers_have_no_gap_on_an_sqlite_file(tmp_path):
-    settings = {"DATA_DIR": str(tmp_path), "DJANGO_SETTINGS_MODULE": "workshops.settings"}
+def test_receipt_numbers_have_no_gap_on_an_sqlite_file(sqlite_folder):
+    settings = {"DATA_DIR": str(sqlite_folder), "DJANGO_SETTINGS_MODULE": "workshops.settings"}
     kept = {name: value for name, value in os.environ.items() if name != "DATABASE_URL"}
     done = subprocess.run(
         [sys.executable, "-c", ON_A_FILE],

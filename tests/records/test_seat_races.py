@@ -114,8 +114,8 @@ def judge(counts: Counter, people: int, presses: int) -> None:
 
 
 @pytest.mark.parametrize(("people", "presses"), SIZES)
-def test_the_last_seats_go_once_on_an_sqlite_file(people, presses, tmp_path):
-    judge(ran("", tmp_path, people, presses), people, presses)
+def test_the_last_seats_go_once_on_an_sqlite_file(people, presses, sqlite_folder):
+    judge(ran("", sqlite_folder, people, presses), people, presses)
 
 
 @pytest.mark.postgres
