@@ -2,7 +2,7 @@
 
 from django import forms
 from django.utils import formats
-from django.utils.translation import gettext as _now
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from workshops.forms.figures import RecordChoiceField
@@ -123,7 +123,7 @@ class ReadingForm(forms.Form):
             read = orders.reads.get(one)
             if read:
                 told = {"words": words, "typed": orders.sample, "day": formats.date_format(read)}
-                words = _now("%(words)s; %(typed)s is %(day)s") % told
+                words = gettext("%(words)s; %(typed)s is %(day)s") % told
             choices.append((one, words))
         return choices
 
@@ -154,7 +154,7 @@ def _letters(one: Letters) -> str:
     if not one.sample:
         return name
     told = {"name": name, "sample": ", ".join(word[:30] for word in one.sample)}
-    return _now("%(name)s: %(sample)s") % told
+    return gettext("%(name)s: %(sample)s") % told
 
 
 def answers(posted, outcomes: list[Outcome]) -> dict[str, str]:

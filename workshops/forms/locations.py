@@ -6,7 +6,7 @@ from functools import partial
 from crispy_forms.layout import HTML, Layout
 from django import forms
 from django.core.exceptions import ValidationError
-from django.utils.translation import gettext as _now
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from workshops import coordinates, horizon_text, tide_text, zones
@@ -35,7 +35,7 @@ class UnderstoodField(forms.CharField):
         try:
             return self.read(text)
         except NotUnderstood as fault:
-            words = _now(fault.message)
+            words = gettext(fault.message)
             raise ValidationError(words % fault.figures if fault.figures else words) from None
 
     def has_changed(self, initial, data):

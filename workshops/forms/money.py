@@ -5,7 +5,7 @@ from decimal import Decimal
 from uuid import uuid4
 
 from django import forms
-from django.utils.translation import gettext as _now
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from workshops.forms.base import FigureForm, RecordForm
@@ -96,7 +96,7 @@ class InvoiceForm(OnceForm):
         }
         given = {
             "addressee": booking.person.name,
-            "description": _now("%(workshop)s, %(date)s. One seat for %(person)s.") % words,
+            "description": gettext("%(workshop)s, %(date)s. One seat for %(person)s.") % words,
             "amount": left if left > NOTHING else None,
         }
         super().__init__(*args, initial=given, **kwargs)
