@@ -136,8 +136,9 @@ def test_the_page_prints_what_is_ticked_a_kind_or_all(office, settings):
 @pytest.mark.parametrize("text", ABSURD, ids=lambda text: repr(text[:12]))
 def test_absurd_text_about_labels_is_refused_in_words(office, text):
     make.UnitFactory(tag="T1")
+    whole = {"everything": "1", "first": "1", "sheet": LabelSheet.objects.latest("pk").pk}
     for name in ("sheet", "first", "units", "kinds"):
-        sent = {"everything": "1", "first": "1", "sheet": LabelSheet.objects.get().pk, name: text}
+        sent = whole | {name: text}
         assert office.post(reverse("labels"), sent).status_code == 422, name
     assert office.get(reverse("labels"), {"kind": text}).status_code == 200
     blank = filled(office.get(reverse("label-sheet-new")))
@@ -147,7 +148,7 @@ def test_absurd_text_about_labels_is_refused_in_words(office, text):
 
 
 def test_a_sheet_that_does_not_fit_its_paper_is_refused(office):
-    sheet = LabelSheet.objects.get()
+    sheet = LabelSheet.objects.latest("pk")
     place = reverse("label-sheet-edit", args=[sheet.pk])
     whole = filled(office.get(place))
     for typed, told in (
