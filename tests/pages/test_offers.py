@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from tests import factories as make
 from tests.pages.days import coming, seated, words
+from tests.records.browser import filled
 from workshops.models import AuditEntry, Booking, SignedLink
 from workshops.models.base import Record
 from workshops.services.bookings import book_person
@@ -66,7 +67,9 @@ def opened(booking):
 
 
 def answered(client, answer):
-    return client.post(reverse("offer"), {"answer": answer}, follow=True)
+    """Send the form of the offer that the session was pointed at."""
+    sent = {"answer": answer, "of": client.session.get("offer", "")}
+    return client.post(reverse("offer"), sent, follow=True)
 
 
 def test_looking_leads_to_a_clean_address_and_burns_nothing(offered):
@@ -151,3 +154,24 @@ def test_the_answer_is_taken_from_its_own_page_only(offered):
     page = strict.get(reverse("offer"))
     # A browser told "no-referrer" names no origin either, and its own form would be refused.
     assert page.headers["Referrer-Policy"] == "same-origin"
+
+
+def test_of_two_offers_in_one_browser_none_is_answered_for_the_other(offered, workshop):
+    client = opened(offered)
+    shown = filled(client.get(reverse("offer")))
+    other = coming(seats=1, title="Pier at noon")
+    holder = seated(other)
+    waits = book_person(
+        by=None, workshop=other, person=make.PersonFactory(name="Cy"),
+        now=timezone.now(), waitlist=True,
+    )  # fmt: skip
+    cancel_booking(by=None, booking=holder, now=timezone.now())
+    client.get(place(waits))
+    answer = client.post(reverse("offer"), shown | {"answer": "accept"}, follow=True)
+    assert "Nothing was answered" in words(answer)
+    assert "Pier at noon" in words(answer)
+    assert set(Booking.objects.waiting()) >= {offered, waits}
+
+
+def test_a_scanner_that_asks_for_the_head_alone_is_answered(offered):
+    assert Client().head(place(offered)).status_code == 302

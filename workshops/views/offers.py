@@ -4,15 +4,18 @@ The signed address only remembers in the session which offer it opens, and leads
 that says nothing: programs that look at the links of a mail burn nothing by it.
 """
 
+from datetime import datetime
+
 from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils import timezone
+from django.utils import timezone, translation
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
+from workshops.house_rules import spoken
 from workshops.models import Booking, SignedLink
 from workshops.services.cancelling import decline_offer
 from workshops.services.links import opened, still_open
@@ -23,7 +26,7 @@ KEPT = "offer"  # under which the session keeps the one link it may look at
 
 
 @login_not_required
-@require_GET
+@require_safe
 def offer_open(request: HttpRequest, signed: str) -> HttpResponse:
     link = opened(OFFER, signed, timezone.now())
     if link is None:
@@ -33,31 +36,40 @@ def offer_open(request: HttpRequest, signed: str) -> HttpResponse:
 
 
 @login_not_required
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def offer(request: HttpRequest) -> HttpResponse:
     """Show the seat offered, and take the answer: accept or decline."""
     now = timezone.now()
     link = still_open(OFFER, request.session.get(KEPT), now) if KEPT in request.session else None
     if link is None:
         return _closed(request, status=410 if KEPT in request.session else 404)
-    if request.method == "POST":
-        return _private(_answered(request, link.booking, request.POST.get("answer")))
+    with translation.override(spoken(link.booking.person.language)):
+        if request.method == "POST":
+            return _private(_answered(request, link))
+        return _private(_page(request, link, now), "same-origin")
+
+
+def _page(request: HttpRequest, link: SignedLink, now: datetime) -> HttpResponse:
     booking = Booking.objects.select_related("workshop__terms", "person").get(pk=link.booking_id)
     context = {
+        "link": link,
         "booking": booking,
         "workshop": booking.workshop,
         "stands": booking.state == Booking.State.WAITLISTED and booking.is_offered(now),
         "places": booking.workshop.places.select_related("location").order_by("position", "pk"),
     }
-    # "same-origin", not "no-referrer": with that a browser names no origin when the form is sent,
-    # and the answer would be taken for one from another site. This address gives nothing away.
-    return _private(render(request, "workshops/offer.html", context), "same-origin")
+    return render(request, "workshops/offer.html", context)
 
 
-def _answered(request: HttpRequest, booking: Booking, given: str | None) -> HttpResponse:
-    now = timezone.now()
+def _answered(request: HttpRequest, link: SignedLink) -> HttpResponse:
+    now, booking, given = timezone.now(), link.booking, request.POST.get("answer")
     try:
-        if given == "accept":
+        if request.POST.get("of") != link.pk.hex:
+            messages.error(
+                request,
+                _("Another offer was opened in this browser: here it is. Nothing was answered."),
+            )
+        elif given == "accept":
             accept_offer(by=None, booking=booking, now=now)
         elif given == "decline":
             decline_offer(by=None, booking=booking, now=now)
@@ -74,6 +86,11 @@ def _closed(request: HttpRequest, *, status: int) -> HttpResponse:
 
 
 def _private(answer: HttpResponse, referrer: str = "no-referrer") -> HttpResponse:
+    """Keep an answer out of caches and search engines, and its address from other hosts.
+
+    The form's page has "same-origin": without a referrer a browser names no origin when the form
+    is sent, and the answer would be taken for one from another site. Its address tells nothing.
+    """
     answer.headers["Referrer-Policy"] = referrer
     answer.headers["Cache-Control"] = "no-store"
     answer.headers["X-Robots-Tag"] = "noindex"
