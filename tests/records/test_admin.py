@@ -136,7 +136,11 @@ def new_set(office, planned, **changes):
     light = planned.lights.get()
     sent = filled(office.get(url(PlannedSet, "change", planned.pk)))
     sent |= {"lights-INITIAL_FORMS": "0", "lights-TOTAL_FORMS": "1", "readings-INITIAL_FORMS": "0"}
-    sent |= {"position": "50", "lights-0-id": "", "lights-0-planned_set": ""}
+    sent |= {
+        "position": str(planned.position % 100 + 1),
+        "lights-0-id": "",
+        "lights-0-planned_set": "",
+    }
     assert sent["lights-0-name"] == light.name
     return office.post(url(PlannedSet, "add"), sent | changes)
 
