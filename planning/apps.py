@@ -1,4 +1,5 @@
 from django.apps import AppConfig
+from django.db.models.signals import post_migrate
 from django.utils.translation import gettext_lazy as _
 
 
@@ -8,3 +9,8 @@ class PlanningConfig(AppConfig):
     name = "planning"
     verbose_name = _("Planning")
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self):
+        from planning import library  # needs the app's tables, not its models
+
+        post_migrate.connect(library.lay, sender=self, dispatch_uid="planning.library")

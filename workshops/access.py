@@ -22,6 +22,10 @@ ACTIONS = ("view", "add", "change", "delete")
 KEPT_APART = ("auditentry", "medicalanswers", "user")
 TEACHES = (WorkshopRole.Role.LEAD, WorkshopRole.Role.INSTRUCTOR)
 
+PRESENCE = (
+    "workshops.note_presence"  # who is here, comes later, leaves: of a booking, and only that
+)
+
 
 def _every(*models: str, actions: Iterable[str] = ACTIONS, app: str = "workshops") -> set[str]:
     return {f"{app}.{action}_{model}" for action in actions for model in models}
@@ -29,11 +33,14 @@ def _every(*models: str, actions: Iterable[str] = ACTIONS, app: str = "workshops
 
 INSTRUCTOR = frozenset(
     _every("workshop", "workshoprole", "booking", "person", "reservation", actions=["view"])
-    | _every("location", "forecast", "tidepoint", "landmark", "guidenumberreading")
+    | _every("location", "forecast", "tidepoint", "landmark", "guidenumberreading", "traveltime")
+    | _every("workshopbreak", "weathercall")
     | _every("kitkind", "kitunit", actions=["view", "change"])
     | _every("camerabody", actions=["view", "add", "change"])
     | _every("rehearsal", "checkout", actions=["view", "add", "change"])
-    | _every("plannedset", "plannedlight", "reading", app="planning")
+    | _every("plannedset", "plannedlight", "reading", "teachingpoint", app="planning")
+    | _every("tallyevent", actions=["view", "add"], app="planning")
+    | {PRESENCE}
 )
 HELPER = frozenset(_every("checkout", actions=["view", "add", "change"]))
 # Rights that are no record's: accounts on the site's own page, which makes no administrators.
@@ -45,8 +52,12 @@ def rights(role: str) -> frozenset[str]:
     if role == Role.OFFICE:
         models = (m for app in ("workshops", "planning") for m in apps.get_app_config(app).models)
         both = {name for name in models if name not in KEPT_APART}
-        return OFFICE_ONLY | frozenset(
-            right for app in ("workshops", "planning") for right in _every(*both, app=app)
+        return (
+            OFFICE_ONLY
+            | {PRESENCE}
+            | frozenset(
+                right for app in ("workshops", "planning") for right in _every(*both, app=app)
+            )
         )
     return {Role.INSTRUCTOR: INSTRUCTOR, Role.HELPER: HELPER}.get(role, frozenset())
 

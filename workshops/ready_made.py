@@ -16,6 +16,7 @@ from django.utils.translation import gettext_noop as _  # all is translated when
 from workshops.models import (
     Ballast,
     Battery,
+    Charger,
     Gel,
     KitKind,
     Meter,
@@ -235,8 +236,6 @@ KINDS = (
     _gel(_("1/2 CTO"), 0.5, 95.0, limits=(81, 109)),
     _gel(_("Full CTO"), 1.1, 163.0, limits=(159, 167)),
     _gel(_("Full CTB"), 1.5, -137.0, FROM_MEMORY),
-    ReadyMade(
-        KitKind, _("Charger"), {"category": Sourced("charger", DEFINED)} | _usual(mass_kg=0.4)
-    ),
+    ReadyMade(Charger, _("Charger"), _usual(mass_kg=0.4)),
 )  # fmt: skip
 BY_ENGLISH = {kind.english: kind for kind in KINDS}

@@ -80,6 +80,11 @@ class PlannedSetAdmin(AuditedAdmin):
                     "location",
                     "start_at",
                     "end_at",
+                    "pinned",
+                    ("earliest_at", "latest_at"),
+                    ("wanted_from_deg", "wanted_to_deg"),
+                    ("wanted_low_deg", "wanted_high_deg"),
+                    ("main_point", "second_point"),
                     "objective",
                     "channel",
                     "job",
@@ -142,7 +147,7 @@ class PlannedSetAdmin(AuditedAdmin):
             _("Turns"),
             {
                 "fields": (
-                    ("frames_per_attendee", "demo_frames", "rounds"),
+                    ("frames_per_attendee", "demo_frames", "rounds", "stations"),
                     ("rig_min", "brief_min", "demo_min"),
                     ("turn_min", "changeover_min"),
                     ("critique_min", "strike_min"),

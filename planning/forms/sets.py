@@ -4,11 +4,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from django import forms
-from django.db.models import Case, IntegerField, Value, When
+from django.db.models import Case, IntegerField, Q, Value, When
 from django.forms import BoundField
 from django.utils.translation import gettext_lazy as _
 
-from planning.models import PlannedLight, PlannedSet
+from planning.models import PlannedLight, PlannedSet, TeachingPoint
 from planning.services.sets import job_without_light
 from workshops.forms.base import FigureForm, RecordForm, plain_helper
 from workshops.models import CameraBody, House, KitUnit, Location, Workshop, WorkshopRole
@@ -32,7 +32,8 @@ class SetForm(RecordForm):
             (
                 "title",
                 ("position", "location"),
-                ("start_at", "end_at"),
+                ("start_at", "end_at", "pinned"),
+                ("main_point", "second_point"),
                 "objective",
                 ("job", "channel"),
             ),
@@ -81,7 +82,16 @@ class SetForm(RecordForm):
                 ("rig_min", "brief_min", "demo_min"),
                 ("turn_min", "changeover_min"),
                 ("critique_min", "strike_min"),
+                "stations",
                 "notes",
+            ),
+        ),
+        (
+            _("When it can be"),
+            (
+                ("earliest_at", "latest_at"),
+                ("wanted_from_deg", "wanted_to_deg"),
+                ("wanted_low_deg", "wanted_high_deg"),
             ),
         ),
     )
@@ -100,6 +110,9 @@ class SetForm(RecordForm):
         models = WorkshopRole.objects.filter(workshop=workshop, role__in=("model", "stand-in"))
         self.fields["model"].queryset = models.select_related("person")
         self.fields["model"].label_from_instance = lambda role: str(role.person)
+        for name in ("main_point", "second_point"):
+            kept = Q(hidden=False) | Q(pk=getattr(self.instance, f"{name}_id"))
+            self.fields[name].queryset = TeachingPoint.objects.filter(kept)
         for name in ("objective", "notes"):
             self.fields[name].widget.attrs["rows"] = 2
 

@@ -3,5 +3,15 @@
 from planning.models.planned_light import PlannedLight
 from planning.models.planned_set import BaseKind, Job, PlannedSet
 from planning.models.reading import Reading
+from planning.models.tally import TallyEvent
+from planning.models.teaching_point import TeachingPoint
 
-__all__ = ["BaseKind", "Job", "PlannedLight", "PlannedSet", "Reading"]
+__all__ = [
+    "BaseKind",
+    "Job",
+    "PlannedLight",
+    "PlannedSet",
+    "Reading",
+    "TallyEvent",
+    "TeachingPoint",
+]

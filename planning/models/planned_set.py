@@ -5,6 +5,7 @@ from django.db import models
 from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
 
+from planning.models.teaching_point import TeachingPoint
 from workshops import marks
 from workshops.models import CameraBody, Location, Workshop, WorkshopRole
 from workshops.models.base import Record, ranges
@@ -44,13 +45,62 @@ class PlannedSet(Record):
         _("number in the day"), default=1, help_text=_("Shifts who begins, so that it is fair.")
     )
     title = models.CharField(_("title"), max_length=120, help_text=_("Short: it heads the sheet."))
+    main_point = models.ForeignKey(
+        TeachingPoint,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="+",
+        verbose_name=_("teaches"),
+        help_text=_("One point a set: its lesson stands on the back of the sheet."),
+    )
+    second_point = models.ForeignKey(
+        TeachingPoint,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="+",
+        verbose_name=_("and in passing"),
+        help_text=_("Better none: fewer points leave more turns."),
+    )
     objective = models.TextField(
-        _("objective"), blank=True, help_text=_("What everybody can do afterwards.")
+        _("objective"),
+        blank=True,
+        help_text=_("What everybody can do afterwards. Empty: that of the point taught."),
     )
     start_at = models.DateTimeField(_("start"), help_text=_("From rigging on."))
     end_at = models.DateTimeField(
         _("end"),
         help_text=_("Struck and packed. Light, tide and batteries are reckoned up to here."),
+    )
+    pinned = models.BooleanField(
+        _("keep this time"),
+        default=False,
+        help_text=_("The day's order is then proposed round it."),
+    )
+    earliest_at = models.DateTimeField(
+        _("not before"), null=True, blank=True, help_text=_("A permit's hours, a gate, a train.")
+    )
+    latest_at = models.DateTimeField(
+        _("over by"), null=True, blank=True, help_text=_("Struck and gone by then.")
+    )
+    wanted_from_deg = models.FloatField(
+        _("wanted sun from (degrees true)"),
+        null=True,
+        blank=True,
+        help_text=_("Clockwise to the next one: 200 to 250 is south-west."),
+    )
+    wanted_to_deg = models.FloatField(
+        _("wanted sun to (degrees true)"), null=True, blank=True, help_text=_("360 is allowed.")
+    )
+    wanted_low_deg = models.FloatField(
+        _("wanted sun no lower than (degrees)"),
+        null=True,
+        blank=True,
+        help_text=_("Height over the level horizon: a low sun 5 to 25, a high one from 45."),
+    )
+    wanted_high_deg = models.FloatField(
+        _("wanted sun no higher than (degrees)"), null=True, blank=True
     )
     channel = models.CharField(
         _("radio channel"), max_length=20, blank=True, help_text=_("Empty: the workshop's.")
@@ -222,6 +272,15 @@ class PlannedSet(Record):
     rig_min = models.FloatField(_("rigging (minutes)"), default=12.0)
     brief_min = models.FloatField(_("briefing (minutes)"), default=3.0)
     demo_min = models.FloatField(_("demonstration (minutes)"), default=10.0)
+    stations = models.CharField(
+        _("stations"),
+        max_length=120,
+        blank=True,
+        help_text=_(
+            "Names with commas where several work side by side: wall, gate. Each needs "
+            "its own light, channel and teacher. Empty: one."
+        ),
+    )
     turn_min = models.FloatField(
         _("one turn (minutes)"), default=5.0, help_text=_("5 as a rule, 3 where light fades.")
     )
@@ -274,8 +333,42 @@ class PlannedSet(Record):
                     "Camera to subject: enter more than the focal length; nothing nearer is sharp."
                 ),
             ),
+            models.CheckConstraint(
+                condition=Q(earliest_at=None)
+                | Q(latest_at=None)
+                | Q(latest_at__gt=F("earliest_at")),
+                name="set_over_after_not_before",
+                violation_error_message=_("Over by: enter a time after the one before."),
+            ),
+            models.CheckConstraint(
+                condition=Q(wanted_from_deg=None, wanted_to_deg=None)
+                | Q(wanted_from_deg__isnull=False, wanted_to_deg__isnull=False),
+                name="set_wanted_arc_whole",
+                violation_error_message=_("Wanted sun: enter both ends of the arc, or neither."),
+            ),
+            models.CheckConstraint(
+                condition=Q(wanted_low_deg=None)
+                | Q(wanted_high_deg=None)
+                | Q(wanted_high_deg__gte=F("wanted_low_deg")),
+                name="set_wanted_heights_in_order",
+                violation_error_message=_(
+                    "Wanted sun no higher than: enter no less than the lower height."
+                ),
+            ),
+            models.CheckConstraint(
+                condition=Q(second_point=None)
+                | (Q(main_point__isnull=False) & ~Q(second_point=F("main_point"))),
+                name="set_second_point_after_main",
+                violation_error_message=_(
+                    "And in passing: choose the main point first, and another one here."
+                ),
+            ),
             *ranges(
                 "set",
+                wanted_from_deg=(0, 360),
+                wanted_to_deg=(0, 360),
+                wanted_low_deg=(-12, 90),
+                wanted_high_deg=(-12, 90),
                 position=(1, 100),
                 camera_facing_deg=(0, 360),
                 focal_mm=(4, 2000),

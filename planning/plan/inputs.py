@@ -120,6 +120,8 @@ class AttendeeInputs:
     camera: CameraInputs | None = None
     trigger: str = ""  # the unit settled for this person, by the name of its TriggerInputs
     tried: tuple[TriedInputs, ...] = ()
+    arrives_at: datetime | None = None  # None: here from the start
+    leaves_at: datetime | None = None  # None: stays to the end
     under_age: bool = False
     guardian: str = ""
 
@@ -199,6 +201,32 @@ class ReadingInputs:
 
 
 @dataclass(frozen=True)
+class GivenTurnInputs:
+    """A turn that somebody has had on this set already."""
+
+    attendee: str
+    at: datetime
+    round: int = 1
+    station: str = ""
+    missed: bool = False  # called, and not there
+
+
+@dataclass(frozen=True)
+class PointInputs:
+    """A teaching point: the library's code, and the house's own words where it has any."""
+
+    code: str  # empty: the house's own point, all of it in its words
+    name: str = ""
+    objective: str = ""
+    demo: str = ""  # one step a line
+    task: str = ""
+    vary: str = ""
+    faults: str = ""  # one a line, "fault: cure"
+    critique: str = ""
+    exercise: str = ""
+
+
+@dataclass(frozen=True)
 class FilterInputs:
     name: str
     stops: float
@@ -265,6 +293,9 @@ class SetInputs:
     critique_min: float = 8.0
     strike_min: float = 8.0
     rounds: int = 1
+    stations: tuple[str, ...] = ()  # names where several work side by side
+    given: tuple[GivenTurnInputs, ...] = ()  # turns of this set given so far
+    points: tuple[PointInputs, ...] = ()  # the main point first
     set_index: int = 0  # position in the day, shifts the order of turns
     model_minutes_limit: float | None = None
     notes: str = ""

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from planning.models import PlannedLight, PlannedSet, Reading
 from planning.plan.inputs import HouseRules, SetInputs
 from planning.selectors.kit import filters, packs_by_kind, triggers
+from planning.selectors.lesson import given_turns, point_inputs, station_names
 from planning.selectors.lights import guide_readings, learned_guide_numbers, light_inputs
 from planning.selectors.people import attendee_inputs, camera_inputs
 from planning.selectors.places import (
@@ -37,6 +38,9 @@ from workshops.models import (
 )
 from workshops.models.base import Record, in_zone
 from workshops.selectors.house import house
+
+# Named alike, but read here in another way.
+NOT_SHARED = ("id", "start_at", "end_at", "channel", "stations")
 
 
 @dataclass(frozen=True)
@@ -154,10 +158,16 @@ def _loaded() -> QuerySet[PlannedSet]:
         "strobe__battery_kind", "strobe_unit", "modifier", "gel", "battery", "stand"
     ).order_by("position", "pk")
     return PlannedSet.objects.select_related(
-        "workshop", "location", "camera__owner", "model__person"
+        "workshop",
+        "location",
+        "camera__owner",
+        "model__person",
+        "main_point",
+        "second_point",
     ).prefetch_related(
         Prefetch("lights", lights),
         Prefetch("readings", _readings()),
+        "events",
         *_of_location("location__"),
         *_of_workshop("workshop__"),
     )
@@ -195,10 +205,13 @@ def _inputs(
         tide=tide_inputs(location),
         readings=reading_inputs(planned, readings),
         filters=filters(kit),
+        stations=station_names(planned),
+        points=point_inputs(planned),
+        given=given_turns(planned, workshop),
         set_index=planned.position - 1,
         model_minutes_limit=model.minutes_limit if model else None,
         **seen,
-        **shared(planned, SetInputs, without=("id", "start_at", "end_at", "channel")),
+        **shared(planned, SetInputs, without=NOT_SHARED),
     )
 
 
@@ -223,6 +236,7 @@ def _changed_at(planned: PlannedSet, around: Around) -> datetime:
         camera, trigger = booking.camera, booking.trigger_unit
         used += [booking, booking.person, camera, camera and camera.owner]
         used += [trigger, trigger and trigger.kind]
+    used += [planned.main_point, planned.second_point, *planned.events.all()]
     used += [planned.model, planned.model and planned.model.person]
     used += [one for role in workshop.roles.all() for one in (role, role.person)]
     # A house nobody saved yet, and what is not chosen, never changed.

@@ -1,6 +1,7 @@
 """People and cameras as the plan takes them."""
 
 from collections import Counter
+from datetime import datetime
 
 from planning.plan.inputs import AttendeeInputs, CameraInputs, TriedInputs
 from planning.selectors.kit import trigger_name
@@ -38,15 +39,23 @@ def in_turn(workshop: Workshop) -> list[Booking]:
 def attendee_inputs(workshop: Workshop) -> tuple[AttendeeInputs, ...]:
     """Return who holds a seat, in the order of booking; namesakes are numbered."""
     on = in_zone(workshop.start_at, workshop.timezone_name).date()
+    names = printed_names(workshop)
+    return tuple(
+        _attendee(booking, names[booking.pk], booking.person.is_under_age(on))
+        for booking in in_turn(workshop)
+    )
+
+
+def printed_names(workshop: Workshop) -> dict[int, str]:
+    """Return the name of each booking that has a turn as sheets print it, by the booking's id."""
     live = in_turn(workshop)
     count, seen = Counter(booking.person.name for booking in live), Counter()
-    rows = []
+    names = {}
     for booking in live:
         name = booking.person.name
         seen[name] += 1
-        told = f"{name} {seen[name]}" if count[name] > 1 else name
-        rows.append(_attendee(booking, told, booking.person.is_under_age(on)))
-    return tuple(rows)
+        names[booking.pk] = f"{name} {seen[name]}" if count[name] > 1 else name
+    return names
 
 
 def _tried(booking: Booking) -> tuple[TriedInputs, ...]:
@@ -78,6 +87,12 @@ def _attendee(booking: Booking, name: str, under_age: bool) -> AttendeeInputs:
         trigger=trigger_name(unit) if unit else "",
         tried=_tried(booking),
         camera=camera_inputs(camera, booking.measured_sync_s) if camera else None,
+        arrives_at=_on_clock(booking.arrives_at, booking.workshop),
+        leaves_at=_on_clock(booking.leaves_at, booking.workshop),
         under_age=under_age,
         guardian=person.guardian_name if under_age else "",
     )
+
+
+def _on_clock(at: datetime | None, workshop: Workshop) -> datetime | None:
+    return in_zone(at, workshop.timezone_name) if at else None

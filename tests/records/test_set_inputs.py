@@ -285,7 +285,7 @@ def test_every_input_of_the_set_has_a_field_to_come_from():
     made_here = {
         "workshop location house camera lights triggers attendees other_heads helpers forecast "
         "tide readings filters skin_reflectance set_index model_minutes_limit inputs_changed_at "
-        "revision strobe_sensitive"
+        "revision strobe_sensitive given points"
     }
     from planning.plan.inputs import SetInputs
 

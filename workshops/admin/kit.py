@@ -7,6 +7,7 @@ from workshops.admin.base import AuditedAdmin
 from workshops.models import (
     Ballast,
     Battery,
+    Charger,
     Gel,
     GuideNumberReading,
     KitKind,
@@ -104,7 +105,12 @@ class BallastAdmin(KindAdmin):
 
 @admin.register(Battery)
 class BatteryAdmin(KindAdmin):
-    figures = ("capacity_wh",)
+    figures = ("capacity_wh", "charge_min")
+
+
+@admin.register(Charger)
+class ChargerAdmin(KindAdmin):
+    figures = ("slots", "power_w", "battery_kind")
 
 
 @admin.register(Meter)

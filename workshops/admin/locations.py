@@ -8,7 +8,7 @@ from django.forms.fields import InvalidJSONInput
 from django.utils.translation import gettext_lazy as _
 
 from workshops.admin.base import AuditedAdmin, PlaceTimeForm, local_time
-from workshops.models import Forecast, Landmark, Location, TidePoint
+from workshops.models import Forecast, Landmark, Location, TidePoint, TravelTime
 
 
 class HorizonField(forms.JSONField):
@@ -35,6 +35,13 @@ class LandmarkInline(admin.TabularInline):
     extra = 1
 
 
+class WayInline(admin.TabularInline):
+    model = TravelTime
+    fk_name = "location"
+    extra = 0
+    autocomplete_fields = ("to",)
+
+
 class TideInline(admin.TabularInline):
     model = TidePoint
     form = PlaceTimeForm
@@ -47,7 +54,7 @@ class LocationAdmin(AuditedAdmin):
     list_filter = ("water", "at_sea", "under_trees")
     search_fields = ("name", "access", "hazards", "permission_number", "notes")
     autocomplete_fields = ("fallback",)
-    inlines = (LandmarkInline, TideInline)
+    inlines = (LandmarkInline, WayInline, TideInline)
     formfield_overrides = AuditedAdmin.formfield_overrides | {
         models.JSONField: {"form_class": HorizonField}
     }

@@ -9,7 +9,17 @@ from django.utils.translation import gettext_lazy as _
 
 from workshops.admin.base import AuditedAdmin, PlaceTimeForm, local_time
 from workshops.errors import Refused
-from workshops.models import LIVE, Booking, Reservation, Seat, Workshop, WorkshopPlace, WorkshopRole
+from workshops.models import (
+    LIVE,
+    Booking,
+    Reservation,
+    Seat,
+    WeatherCall,
+    Workshop,
+    WorkshopBreak,
+    WorkshopPlace,
+    WorkshopRole,
+)
 from workshops.selectors.seats import seats_left
 from workshops.services.reservations import check_move, follow_workshop, lock_rules
 from workshops.services.workshops import call_off, resize_seats
@@ -78,6 +88,19 @@ class RoleInline(admin.StackedInline):
     )
 
 
+class BreakInline(admin.TabularInline):
+    model = WorkshopBreak
+    form = PlaceTimeForm
+    extra = 0
+
+
+class WeatherCallInline(admin.StackedInline):
+    model = WeatherCall
+    form = PlaceTimeForm
+    extra = 0
+    autocomplete_fields = ("decided_by",)
+
+
 class KitInline(admin.TabularInline):
     """Shown only: promises are made on the kit page, where a clash is told."""
 
@@ -135,14 +158,22 @@ class WorkshopAdmin(AuditedAdmin):
     )
     date_hierarchy = "start_at"
     autocomplete_fields = ("terms",)
-    inlines = (PlaceInline, RoleInline, KitInline, SeatInline, BookingInline)
+    inlines = (
+        PlaceInline,
+        RoleInline,
+        BreakInline,
+        WeatherCallInline,
+        KitInline,
+        SeatInline,
+        BookingInline,
+    )
     fieldsets = (
         (None, {"fields": ("title", "level", "status", "cancelled_reason")}),
         (
             _("When"),
             {
                 "description": _("Times are read on the clock of the time zone below."),
-                "fields": ("timezone_name", "start_at", "end_at"),
+                "fields": ("timezone_name", "start_at", "end_at", "intro_min", "closing_min"),
             },
         ),
         (

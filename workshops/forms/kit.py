@@ -6,6 +6,7 @@ from workshops.forms.base import RecordForm, typed_text
 from workshops.models import (
     Ballast,
     Battery,
+    Charger,
     Gel,
     KitKind,
     Meter,
@@ -119,10 +120,17 @@ class BallastForm(KindForm):
 
 
 class BatteryForm(KindForm):
-    sections = (WHAT, (_("Energy"), ("capacity_wh",)), NOTES)
+    sections = (WHAT, (_("Energy"), (("capacity_wh", "charge_min"),)), NOTES)
 
     class Meta(KindForm.Meta):
         model = Battery
+
+
+class ChargerForm(KindForm):
+    sections = (WHAT, (_("Charging"), (("slots", "power_w"), "battery_kind")), NOTES)
+
+    class Meta(KindForm.Meta):
+        model = Charger
 
 
 class MeterForm(KindForm):
@@ -159,6 +167,7 @@ KIND_FORMS: dict[str, type[KindForm]] = {
     Category.STAND: StandForm,
     Category.BALLAST: BallastForm,
     Category.BATTERY: BatteryForm,
+    Category.CHARGER: ChargerForm,
     Category.TRIGGER: TriggerForm,
     Category.METER: MeterForm,
     Category.ND_FILTER: NdFilterForm,

@@ -8,9 +8,18 @@ from workshops.models.house import House, Terms, TermsRow
 from workshops.models.kit import KitKind, KitUnit
 from workshops.models.kit_light import Modifier, Strobe
 from workshops.models.kit_reading import GuideNumberReading
-from workshops.models.kit_support import Ballast, Battery, Gel, Meter, NdFilter, Stand, Trigger
+from workshops.models.kit_support import (
+    Ballast,
+    Battery,
+    Charger,
+    Gel,
+    Meter,
+    NdFilter,
+    Stand,
+    Trigger,
+)
 from workshops.models.link import SignedLink
-from workshops.models.location import Landmark, Location
+from workshops.models.location import Landmark, Location, TravelTime
 from workshops.models.message import Message
 from workshops.models.money import DayCost, Invoice, NumberSeries, Payment
 from workshops.models.person import CameraBody, Person
@@ -18,7 +27,8 @@ from workshops.models.rehearsal import Rehearsal
 from workshops.models.reservation import Checkout, LabelSheet, Reservation
 from workshops.models.upload import ImportFile
 from workshops.models.user import User
-from workshops.models.workshop import Seat, Workshop, WorkshopPlace, WorkshopRole
+from workshops.models.weather_call import WeatherCall
+from workshops.models.workshop import Seat, Workshop, WorkshopBreak, WorkshopPlace, WorkshopRole
 
 __all__ = [
     "LIVE",
@@ -27,6 +37,7 @@ __all__ = [
     "Battery",
     "Booking",
     "CameraBody",
+    "Charger",
     "Checkout",
     "DayCost",
     "Forecast",
@@ -58,9 +69,12 @@ __all__ = [
     "Terms",
     "TermsRow",
     "TidePoint",
+    "TravelTime",
     "Trigger",
     "User",
+    "WeatherCall",
     "Workshop",
+    "WorkshopBreak",
     "WorkshopPlace",
     "WorkshopRole",
 ]

@@ -2,7 +2,7 @@
 
 from django.core.exceptions import ValidationError
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
 
 from workshops.models.base import Record, ranges
@@ -80,6 +80,12 @@ class Booking(Record):
         blank=True,
         help_text=_("Fastest shutter without a band, tried with this trigger. Beats the manual."),
     )
+    arrives_at = models.DateTimeField(
+        _("comes at"), null=True, blank=True, help_text=_("Empty: from the start.")
+    )
+    leaves_at = models.DateTimeField(
+        _("leaves at"), null=True, blank=True, help_text=_("Empty: stays to the end.")
+    )
     booked_at = models.DateTimeField(_("booked"))
     cancelled_at = models.DateTimeField(_("cancelled"), null=True, blank=True)
     cancelled_by = models.CharField(
@@ -151,6 +157,11 @@ class Booking(Record):
                     "Seat: a live booking holds one; on the waitlist only an offer with an end "
                     "does; a cancelled one holds none and says when."
                 ),
+            ),
+            models.CheckConstraint(
+                condition=Q(arrives_at=None) | Q(leaves_at=None) | Q(leaves_at__gt=F("arrives_at")),
+                name="booking_leaves_after_coming",
+                violation_error_message=_("Leaves at: enter a time after the coming."),
             ),
             *ranges("booking", refund_share=(0, 1), price=(0, None)),
         )

@@ -62,6 +62,12 @@ class Forecast(Record):
         blank=True,
         help_text=_("A stand falls the other way."),
     )
+    rain_mm_h = models.FloatField(
+        _("rain (mm an hour)"),
+        null=True,
+        blank=True,
+        help_text=_("The most of these hours. Under 0.5 drizzle, 2 to 4 steady, above 10 heavy."),
+    )
     thunder = models.BooleanField(
         _("thunder possible"),
         default=False,
@@ -101,6 +107,7 @@ class Forecast(Record):
                 temperature_c=(-40, 60),
                 humidity_percent=(0, 100),
                 wind_m_s=(0, 80),
+                rain_mm_h=(0, 300),
                 gust_m_s=(0, 120),
                 wind_from_deg=(0, 360),
                 uv_index=(0, 25),

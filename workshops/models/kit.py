@@ -26,7 +26,7 @@ class KitKind(Record):
         OTHER = "other", _("other")
 
     own_category = ""  # what a kind with figures of its own is filed under
-    PLAIN = (Category.CHARGER, Category.TETHER, Category.OTHER)
+    PLAIN = (Category.TETHER, Category.OTHER)
 
     category = models.CharField(
         _("category"),

@@ -85,11 +85,47 @@ class Battery(KitKind):
         _("capacity (Wh)"),
         help_text=_("Volts times ampere hours: about 40 for 200 W.s, 90 to 100 for 600 W.s."),
     )
+    charge_min = models.FloatField(
+        _("full charge (minutes)"),
+        null=True,
+        blank=True,
+        help_text=_("From empty, on its own charger: from the maker, or as you timed it."),
+    )
 
     class Meta:
         verbose_name = _("battery")
         verbose_name_plural = _("batteries")
-        constraints = tuple(ranges("battery", capacity_wh=(1, 5000)))
+        constraints = tuple(ranges("battery", capacity_wh=(1, 5000), charge_min=(1, 2880)))
+
+
+class Charger(KitKind):
+    """What fills packs the night before."""
+
+    own_category = KitKind.Category.CHARGER
+
+    slots = models.PositiveSmallIntegerField(
+        _("packs at once"), default=1, help_text=_("How many it fills side by side.")
+    )
+    power_w = models.FloatField(
+        _("power for one pack (W)"),
+        null=True,
+        blank=True,
+        help_text=_("What it gives to each of them. Empty: the minutes of the pack count."),
+    )
+    battery_kind = models.ForeignKey(
+        Battery,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="+",
+        verbose_name=_("fills"),
+        help_text=_("The maker's pack for it. Empty: any, if its plug and voltage allow."),
+    )
+
+    class Meta:
+        verbose_name = _("charger")
+        verbose_name_plural = _("chargers")
+        constraints = tuple(ranges("charger", slots=(1, 20), power_w=(1, 3000)))
 
 
 class Meter(KitKind):

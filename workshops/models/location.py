@@ -4,7 +4,7 @@ import math
 
 from django.core.exceptions import ValidationError
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
 
 from workshops.models.base import Record, ranges, validate_timezone
@@ -273,3 +273,43 @@ class Landmark(Record):
 
     def __str__(self) -> str:
         return self.name
+
+
+class TravelTime(Record):
+    """How long the group with its kit takes from one place to another, set down to set up.
+
+    Both ways, unless the way back has a row of its own.
+    """
+
+    location = models.ForeignKey(
+        Location, on_delete=models.CASCADE, related_name="ways_out", verbose_name=_("from")
+    )
+    to = models.ForeignKey(
+        Location, on_delete=models.CASCADE, related_name="ways_in", verbose_name=_("to")
+    )
+    minutes = models.FloatField(
+        _("minutes"), help_text=_("With kit and everybody: loading, driving, parking, walking.")
+    )
+
+    part_of = ("location",)
+
+    class Meta:
+        verbose_name = _("way to another place")
+        verbose_name_plural = _("ways to other places")
+        ordering = ("location", "minutes", "pk")
+        constraints = (
+            models.UniqueConstraint(
+                fields=("location", "to"),
+                name="way_once",
+                violation_error_message=_("To: there is a way to that place already."),
+            ),
+            models.CheckConstraint(
+                condition=~Q(location=F("to")),
+                name="way_leads_elsewhere",
+                violation_error_message=_("To: choose another place."),
+            ),
+            *ranges("way", minutes=(0, 1440)),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.location} – {self.to}"

@@ -88,6 +88,16 @@ class Workshop(Record):
         default=False,
         help_text=_("Raises a caution on the sheets of the day. Whose answer it is, is not kept."),
     )
+    intro_min = models.FloatField(
+        _("welcome and briefing (minutes)"),
+        default=30.0,
+        help_text=_("Before the first set: sign-in, safety, kit handed out."),
+    )
+    closing_min = models.FloatField(
+        _("closing (minutes)"),
+        default=30.0,
+        help_text=_("After the last set: kit counted in, what everybody learnt."),
+    )
     calendar_uid = models.UUIDField(default=uuid4, unique=True, editable=False)
     notes = models.TextField(_("notes"), blank=True)
 
@@ -110,7 +120,13 @@ class Workshop(Record):
                     "and leave it empty otherwise."
                 ),
             ),
-            *ranges("workshop", minimum_to_run=(1, 1000), price=(0, None)),
+            *ranges(
+                "workshop",
+                minimum_to_run=(1, 1000),
+                price=(0, None),
+                intro_min=(0, 600),
+                closing_min=(0, 600),
+            ),
         )
 
     def __str__(self) -> str:
@@ -142,6 +158,38 @@ class WorkshopPlace(Record):
 
     def __str__(self) -> str:
         return str(self.location)
+
+
+class WorkshopBreak(Record):
+    """A rest that the day's order keeps free: lunch, tea, the model's change of clothes."""
+
+    workshop = models.ForeignKey(
+        Workshop, on_delete=models.CASCADE, related_name="breaks", verbose_name=_("workshop")
+    )
+    title = models.CharField(_("what for"), max_length=60, help_text=_("Such as lunch."))
+    earliest_at = models.DateTimeField(_("begins no sooner than"))
+    latest_at = models.DateTimeField(_("begins no later than"))
+    minutes = models.FloatField(_("minutes"), default=40.0)
+
+    part_of = ("workshop",)
+
+    class Meta:
+        verbose_name = _("break")
+        verbose_name_plural = _("breaks")
+        ordering = ("workshop", "earliest_at", "pk")
+        constraints = (
+            models.CheckConstraint(
+                condition=Q(latest_at__gte=F("earliest_at")),
+                name="break_begins_in_its_span",
+                violation_error_message=_(
+                    "Begins no later than: enter a time no earlier than the one before."
+                ),
+            ),
+            *ranges("break", minutes=(1, 600)),
+        )
+
+    def __str__(self) -> str:
+        return self.title
 
 
 class WorkshopRole(Record):
