@@ -107,23 +107,26 @@ def assign_triggers(
     *,
     settled: Mapping[str, str] | None = None,
     failed: Collection[tuple[str, str]] = (),
+    fired: Collection[tuple[str, str]] = (),
 ) -> dict[str, Service]:
     """Return the trigger for each person, as many people as can be with one of their own.
 
-    ``cameras`` and ``settled`` (a trigger's name) are by person, ``failed`` holds (person,
-    trigger) that a rehearsal found not to fire; triggers have names of their own. A settled
-    trigger is kept where it fits. Simple ones come before advanced ones: whoever a simple one
+    ``cameras`` and ``settled`` (a trigger's name) are by person, ``failed`` and ``fired`` hold
+    (person, trigger) as a rehearsal found them: a measurement, which beats what is recorded of
+    the camera. Triggers have names of their own. A settled trigger is kept where it fits, one
+    that fired comes before one of its sort that was never tried. Simple ones come before advanced ones: whoever a simple one
     serves shares a simple one when they run out, and leaves the advanced to those who need it.
 
     Source: maximum matching by augmenting paths (Berge 1957).
     """
     settled = settled or {}
     fitting = {
-        person: [
-            trigger
-            for trigger in sorted(triggers, key=_cheapest)
-            if serving_trigger(camera, [trigger]).trigger and (person, trigger.name) not in failed
-        ]
+        person: _fitting(
+            camera,
+            triggers,
+            failed={name for who, name in failed if who == person},
+            fired={name for who, name in fired if who == person},
+        )
         for person, camera in cameras.items()
     }
     own: dict[str, Trigger] = {}
@@ -143,6 +146,19 @@ def assign_triggers(
         person: Service(own.get(person, found[0])) if found else _refused(cameras[person], triggers)
         for person, found in fitting.items()
     }
+
+
+def _fitting(
+    camera: Body, triggers: Sequence[Trigger], *, failed: Collection[str], fired: Collection[str]
+) -> list[Trigger]:
+    """Return what fires on a camera, as tried or else by the book, the best to give first."""
+    found = [
+        trigger
+        for trigger in triggers
+        if trigger.name not in failed
+        and (trigger.name in fired or serving_trigger(camera, [trigger]).trigger)
+    ]
+    return sorted(found, key=lambda one: (one.advanced, one.name not in fired, _cheapest(one)))
 
 
 def _cheapest(trigger: Trigger) -> tuple[bool, float]:

@@ -15,7 +15,7 @@ from planning.lesson.compatibility import (
 from planning.lesson.turns import turn_order
 from planning.physics import constants as c
 from planning.physics.exposure import f_mark, iso_mark, nearest_f_number, shutter_mark
-from planning.plan.inputs import AttendeeInputs, SetInputs, TriggerInputs
+from planning.plan.inputs import AttendeeInputs, SetInputs, TriedInputs, TriggerInputs
 from planning.plan.result import BodyLine, Turn
 from planning.plan.words import NOTHING, Words, say
 from planning.plan.words import gettext_noop as _
@@ -42,18 +42,30 @@ def serve(
     A unit settled for somebody is theirs where it fires. The others get one of their own
     while there are enough; after that units are shared.
     """
-    services = assign_triggers(
+    services = assigned(attendees, triggers)
+    return tuple(_served(person, services.get(person.name)) for person in attendees)
+
+
+def assigned(
+    attendees: Sequence[AttendeeInputs], triggers: Sequence[TriggerInputs]
+) -> dict[str, Service]:
+    """Return the service of everybody whose camera is recorded, by name.
+
+    What a rehearsal found beats the questionnaire both ways; a dark band alone proves nothing.
+    """
+    tries = [(person.name, tried) for person in attendees for tried in person.tried]
+    return assign_triggers(
         {person.name: person.camera for person in attendees if person.camera},
         triggers,
         settled={person.name: person.trigger for person in attendees},
-        failed=[
-            (person.name, tried.trigger)
-            for person in attendees
-            for tried in person.tried
-            if not tried.fires
-        ],
+        failed=[(name, tried.trigger) for name, tried in tries if not tried.fires],
+        fired=[(name, tried.trigger) for name, tried in tries if fired(tried)],
     )
-    return tuple(_served(person, services.get(person.name)) for person in attendees)
+
+
+def fired(tried: TriedInputs) -> bool:
+    """Return whether a try proves that the trigger serves the camera."""
+    return tried.fires and not tried.banded
 
 
 def _served(person: AttendeeInputs, service: Service | None) -> Served:

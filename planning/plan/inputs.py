@@ -111,6 +111,7 @@ class TriedInputs:
 
     trigger: str  # by the name of its TriggerInputs
     fires: bool
+    banded: bool = False  # a dark band, and no shutter found without one
     measured_sync_s: float | None = None
 
 

@@ -5,7 +5,8 @@ import math
 from collections import defaultdict
 from collections.abc import Sequence
 
-from planning.lesson.compatibility import assign_triggers, serving_trigger
+from planning.lesson.compatibility import serving_trigger
+from planning.plan.group import assigned, fired
 from planning.plan.inputs import AttendeeInputs, CameraInputs, TriggerInputs
 from planning.plan.options import MOST_STACKED
 from planning.plan.tally import SetOfDay, Shelf, Spares, Tally, spare_number, spare_words
@@ -88,12 +89,7 @@ def by_kind(
     """
     kind_of = {unit.name: kind.name for kind in kinds for unit in kind.units}
     units = [unit for kind in kinds for unit in kind.units]
-    services = assign_triggers(
-        {one.name: one.camera for one in attendees if one.camera},
-        units,
-        settled={one.name: one.trigger for one in attendees},
-        failed=[(one.name, t.trigger) for one in attendees for t in one.tried if not t.fires],
-    )
+    services = assigned(attendees, units)
     names, left_open, used = defaultdict(list), [], set()
     for one in attendees:
         service = services.get(one.name)
@@ -102,7 +98,8 @@ def by_kind(
             used.add(unit.name)
             names[kind_of[unit.name]].append(one.name)
             continue
-        kind, reason = _best_kind(one.camera, kinds)
+        proved = [kind_of[t.trigger] for t in one.tried if fired(t) and t.trigger in kind_of]
+        kind, reason = (proved[0], None) if proved else _best_kind(one.camera, kinds)
         if kind:
             names[kind].append(one.name)
         if reason:

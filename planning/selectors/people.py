@@ -67,6 +67,9 @@ def _tried(booking: Booking) -> tuple[TriedInputs, ...]:
         TriedInputs(
             trigger=name,
             fires=all(row.result != Rehearsal.Result.NO for row in rows),
+            banded=any(
+                row.result == Rehearsal.Result.BAND and row.measured_sync_s is None for row in rows
+            ),
             measured_sync_s=max(filter(None, (row.measured_sync_s for row in rows)), default=None),
         )
         for name, rows in by_trigger.items()

@@ -230,6 +230,37 @@ def test_what_the_rehearsal_found_dead_is_not_given_again():
     assert "rehearsal" in none.reason
 
 
+@pytest.mark.parametrize(
+    "camera",
+    [
+        body(electronic_only=True),
+        body(shoe="other", flash_system="Birch"),
+        body(shoe="none"),
+        body(centre_contact=False),
+    ],
+)
+def test_what_fired_at_the_rehearsal_beats_what_is_recorded_of_the_camera(camera):
+    group, triggers = {"Ana": camera}, units("T1", "T2")
+    assert given(group, triggers) == {"Ana": ""}
+    assert given(group, triggers, fired=[("Ana", "T2")]) == {"Ana": "T2"}
+    # Fired on somebody else's camera it says nothing of hers; tried dead it stays dead.
+    assert given(group, triggers, fired=[("Bo", "T2")]) == {"Ana": ""}
+    both = [("Ana", "T2")]
+    assert given(group, triggers, fired=both, failed=both) == {"Ana": ""}
+
+
+def test_whoever_has_one_way_only_that_fired_gets_it_and_the_others_change():
+    group = {"Ana": STANDARD, "Bo": body(electronic_only=True)}
+    assert given(group, units("T1", "T2"), fired=[("Bo", "T1")]) == {"Ana": "T2", "Bo": "T1"}
+
+
+def test_one_that_fired_comes_before_one_never_tried_and_no_advanced_one_is_taken_for_it():
+    group = {"Ana": body(flash_system="Alder")}
+    triggers = [ADVANCED, *units("T1", "T2")]
+    assert given(group, triggers, fired=[("Ana", "T2")]) == {"Ana": "T2"}
+    assert given(group, triggers, fired=[("Ana", "advanced")]) == {"Ana": "T1"}
+
+
 def test_nobody_and_nothing_are_matched_to_nothing():
     assert assign_triggers({}, units("T1")) == {}
     assert given({"Ana": STANDARD}, []) == {"Ana": ""}

@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 
 from planning.plan import evaluate
-from planning.plan.inputs import AttendeeInputs, TriggerInputs
+from planning.plan.inputs import AttendeeInputs, TriedInputs, TriggerInputs
 from planning.plan.suggested_kit import suggest
 from planning.plan.tally import SetOfDay, Shelf, Spares
 from tests.planning.day import CAMERA, OCTA, SET
@@ -141,6 +141,20 @@ def test_simple_triggers_go_to_whom_they_serve_and_the_advanced_where_its_system
     assert counts(kit)["north one"] == 2  # Fay's and the instructor's
     assert counts(kit)["fire-only"] == 2  # spares alone: the least
     assert "Gil: no trigger serves Odd" in " ".join(map(str, kit.open))
+
+
+def test_a_camera_that_fired_at_the_rehearsal_is_counted_for_that_kind_of_trigger():
+    silent = replace(CAMERA, owner="Gil", name="Silent", electronic_only=True)
+    gil = AttendeeInputs("Gil", silent)
+    kit = suggested(of_day(inputs=replace(SET, attendees=(gil,))))
+    assert "Gil: no trigger serves Silent" in " ".join(map(str, kit.open))
+    tried = replace(gil, tried=(TriedInputs("fire-only T2", fires=True),))
+    kit = suggested(of_day(inputs=replace(SET, attendees=(tried,))))
+    assert "Gil" not in " ".join(map(str, kit.open))
+    assert counts(kit)["fire-only"] == 1 + 2  # his, and the least number of spares
+    # A second one whose only unit is in other hands is counted beyond what is there.
+    two = (tried, replace(tried, name="Hal"))
+    assert counts(suggested(of_day(inputs=replace(SET, attendees=two))))["fire-only"] == 2 + 2
 
 
 def test_somebody_without_a_camera_is_counted_for_a_simple_trigger_and_named():

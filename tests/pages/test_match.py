@@ -94,6 +94,31 @@ def test_a_trigger_that_does_not_fire_is_replaced_by_another(office, workshop):
     assert "T1 → S1: <strong>does not fire</strong>" in row
 
 
+def test_what_fired_beats_a_questionnaire_that_says_it_cannot(office, workshop):
+    light = make.LightFactory(planned_set__workshop=workshop)
+    ana = booked(workshop, "Ana", electronic_only=True, shoe="other")
+    assert "the electronic shutter does not fire flash" in shown(office, workshop)
+    trigger = workshop.kit.get(unit__tag="T2").unit
+    tried(office, ana, **{"trigger_unit": trigger.pk, lamp_field(workshop): "band"})
+    assert "the electronic shutter does not fire flash" in shown(office, workshop)
+    typed = {"trigger_unit": trigger.pk, "measured_sync_s": "1/50"}
+    tried(office, ana, **typed, **{lamp_field(workshop): "fires"})
+    assert "<strong>T2</strong> fire-only" in shown(office, workshop)
+    from planning.plan import evaluate
+
+    plan = evaluate(set_inputs(light.planned_set_id))
+    assert [one.trigger for one in plan.turns] == [f"{trigger.kind} T2"]
+    assert marks.SHUTTERS.mark(plan.exposure.sync_s) == "1/50"
+    assert plan.exposure.own_lines == ()
+
+
+def test_where_triggers_run_out_the_page_says_what_to_do(office, workshop):
+    for name in ("Ana", "Bo", "Cy"):
+        booked(workshop, name)
+    page = shown(office, workshop)
+    assert "shared: pass it on with the turn, or reserve one more trigger" in page
+
+
 @pytest.mark.parametrize(
     ("typed", "told"),
     [

@@ -243,6 +243,37 @@ def test_the_database_refuses_a_promise_moved_onto_another_by_unit_or_by_time():
     rows.update(start_at=first.end_at + timedelta(seconds=1))
 
 
+# Eight of one instant, 2027-05-07 12:00 UTC, in other shapes than the one that sorts by time
+# (ISO 8601; SQLite's own list of time values, section 2 of its date and time functions).
+@pytest.mark.parametrize(
+    "written",
+    [
+        "2027-05-07 14:00:00+02:00", "2027-05-07T12:00:00", "2027-05-07 12:00:00Z",
+        "2027-05-07 12:00", "2027-05-07 12:00:00.000000", "2027-05-07 12:00:00.0",
+        1809691200, 2461533.0,
+    ],
+)  # fmt: skip
+def test_an_instant_written_in_another_way_is_no_way_past_the_guard(written):
+    first = make.ReservationFactory()
+    row = second_promise(first, start_at=first.start_at)
+    values = [row.workshop_id, row.unit_id, written, "2027-05-20 12:00:00"]
+    if connection.vendor == "postgresql":
+        pytest.skip("PostgreSQL reads every such text as an instant, or refuses it")
+    with connection.cursor() as cursor:
+        columns = "workshop_id, unit_id, start_at, end_at, changed_at"
+        sql = f"INSERT INTO workshops_reservation ({columns}) VALUES (%s, %s, %s, %s, %s)"
+        told = "in UTC, like 2027-05-08 14:10:00"
+        with pytest.raises(IntegrityError, match=told), transaction.atomic():
+            cursor.execute(sql, [*values, values[-1]])
+        values[2] = "2027-05-19 12:00:00"  # free by then
+        cursor.execute(sql, [*values, values[-1]])
+        moved = "UPDATE workshops_reservation SET {} = %s WHERE start_at = %s"
+        for column in ("start_at", "end_at"):
+            with pytest.raises(IntegrityError, match=told), transaction.atomic():
+                cursor.execute(moved.format(column), [written, values[2]])
+    assert first.unit.reservations.count() == 2
+
+
 def test_what_only_the_database_saw_is_refused_in_words():
     first = make.ReservationFactory()
     second = second_promise(first, start_at=first.start_at)
@@ -269,5 +300,12 @@ def test_the_guard_is_there_after_every_migration_even_when_the_table_was_remade
     with connection.schema_editor() as editor:
         editor._remake_table(Reservation)
     assert not set(guards.TRIGGERS) & triggers_laid()  # SQLite drops them with the old table
+    with connection.cursor() as cursor:  # a guard of an older version stands there
+        name, *_others = guards.TRIGGERS
+        cursor.execute(
+            f"CREATE TRIGGER {name} BEFORE INSERT ON workshops_reservation BEGIN SELECT 1; END"
+        )
     call_command("migrate", verbosity=0)
     assert set(guards.TRIGGERS) <= triggers_laid()
+    with pytest.raises(IntegrityError, match=guards.OVERLAP):
+        second_promise(first := make.ReservationFactory(), start_at=first.start_at).save()
