@@ -77,7 +77,10 @@ def _one(request: HttpRequest, row: Booking | WorkshopRole) -> HttpResponse:
     """Show one person's link; POST makes a new one, sends, revokes or ends it another time."""
     now = timezone.now()
     one = asked_one(row)
-    form = one.is_open(now) and LinkEndForm(instance=one.link, house=request.house)
+    # Before the form fills in what was typed: a link is as open as it is stored.
+    is_open, (state, since) = one.is_open(now), one.state(now)
+    address = links.address(one.link) if is_open else ""
+    form = is_open and LinkEndForm(instance=one.link, house=request.house)
     if request.method == "POST":
         if not request.user.has_perm("workshops.change_signedlink"):
             raise PermissionDenied
@@ -93,11 +96,10 @@ def _one(request: HttpRequest, row: Booking | WorkshopRole) -> HttpResponse:
             else:
                 messages.error(request, " ".join(refusal.messages))
                 return redirect(one.place)
-    state, since = one.state(now)
     context = {
         "one": one,
         "workshop": one.workshop,
-        "address": links.address(one.link) if one.is_open(now) else "",
+        "address": address,
         "form": form,
         "state": state,
         "since": since,
