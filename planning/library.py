@@ -6,7 +6,7 @@ from planning.lesson.points import POINTS
 
 
 def lay(*, using: str, apps=as_now, **kwargs) -> None:
-    """Add the rows that are missing; called after every migrate, and after a flush, which names no apps.
+    """Add the rows that are missing; called after every migrate and flush (which names no apps).
 
     A row says nothing of its own until the house edits it, so no change is written down.
     """

@@ -1,11 +1,10 @@
-"""Workshops as calendar entries. Source: RFC 5545 (iCalendar)."""
+"""Workshops as calendar entries. Source: RFC 5545 (iCalendar), RFC 7986 5.3."""
 
 from collections.abc import Iterable
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
 import icalendar
-from django.conf import settings
 from django.db.models import Count, QuerySet
 from django.utils.translation import gettext as _
 
@@ -77,7 +76,7 @@ def _entry(workshop: Workshop, changes: int) -> icalendar.Event:
     places = [place.location for place in workshop.places.all()]
     changed_at = max([workshop.changed_at, *(place.changed_at for place in places)])
     entry = icalendar.Event()
-    entry.add("uid", f"{workshop.calendar_uid}@{settings.SITE_HOST}")
+    entry.add("uid", _uid(workshop))
     # Seconds alone would miss a second change within one: each is in the audit as well.
     entry.add("sequence", int((changed_at - EPOCH).total_seconds()) + changes)
     entry.add("dtstamp", changed_at.astimezone(UTC))
@@ -93,6 +92,16 @@ def _entry(workshop: Workshop, changes: int) -> icalendar.Event:
     if description := _description(workshop, places):
         entry.add("description", description)
     return entry
+
+
+def _uid(workshop: Workshop) -> str:
+    """Return the entry's name, the same for good: a UUID and nothing of where the site stands.
+
+    Source: RFC 7986, 5.3. An entry that went out under another name keeps it, or whoever has it
+    in a calendar would see it twice.
+    """
+    host = workshop.calendar_host
+    return f"{workshop.calendar_uid}@{host}" if host else str(workshop.calendar_uid)
 
 
 def _description(workshop: Workshop, places: list[Location]) -> str:

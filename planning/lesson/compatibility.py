@@ -114,8 +114,9 @@ def assign_triggers(
     ``cameras`` and ``settled`` (a trigger's name) are by person, ``failed`` and ``fired`` hold
     (person, trigger) as a rehearsal found them: a measurement, which beats what is recorded of
     the camera. Triggers have names of their own. A settled trigger is kept where it fits, one
-    that fired comes before one of its sort that was never tried. Simple ones come before advanced ones: whoever a simple one
-    serves shares a simple one when they run out, and leaves the advanced to those who need it.
+    that fired comes before one of its sort that was never tried. Simple ones come before advanced
+    ones: whoever a simple one serves shares a simple one when they run out, and leaves the
+    advanced to those who need it.
 
     Source: maximum matching by augmenting paths (Berge 1957).
     """

@@ -4,13 +4,16 @@ Clock times against zoneinfo; the format against RFC 5545.
 """
 
 from datetime import UTC, datetime, timedelta
+from importlib import import_module
 from io import StringIO
+from uuid import UUID
 from zoneinfo import ZoneInfo
 
 import dateutil.tz
 import icalendar
 import pytest
 import recurring_ical_events
+from django.apps import apps
 
 from tests import factories as make
 from workshops import calendars
@@ -97,6 +100,24 @@ def test_every_edit_raises_the_sequence_and_keeps_the_name():
     assert numbers[-1] < 2**31  # RFC 5545, 3.3.8
     assert len({one["UID"] for one in seen}) == 1
     assert str(seen[-1]["SUMMARY"]) == "Night"
+
+
+def test_an_entry_is_named_by_a_bare_uuid_wherever_the_site_moves(settings):
+    # RFC 7986, 5.3: UUID values recommended, nothing of a host in them.
+    made = workshop()
+    assert str(UUID(str(entry()["UID"]))) == entry()["UID"] == str(made.calendar_uid)
+    settings.SITE_HOST = "moved.example"
+    assert entry()["UID"] == str(made.calendar_uid)
+
+
+def test_an_entry_that_went_out_under_its_host_keeps_that_name(settings):
+    keep_hosts = import_module("workshops.migrations.0008_calendar_host").keep_hosts
+    made = workshop()
+    settings.SITE_HOST = "before.example"
+    keep_hosts(apps, None)
+    settings.SITE_HOST = "moved.example"
+    assert entry()["UID"] == f"{made.calendar_uid}@before.example"
+    assert workshop(title="Later").calendar_host == ""
 
 
 @pytest.mark.parametrize(

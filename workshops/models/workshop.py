@@ -99,6 +99,8 @@ class Workshop(Record):
         help_text=_("After the last set: kit counted in, what everybody learnt."),
     )
     calendar_uid = models.UUIDField(default=uuid4, unique=True, editable=False)
+    # Entries of before names were bare went out as uuid@host: calendars know them by that for good.
+    calendar_host = models.CharField(max_length=255, blank=True, editable=False)
     notes = models.TextField(_("notes"), blank=True)
 
     class Meta:
