@@ -1,6 +1,7 @@
 """SetInputs -> SetPlan: the one place where the formulas are put together."""
 
 import math
+from dataclasses import replace
 from datetime import datetime
 
 from planning.physics.exposure import f_mark
@@ -78,7 +79,7 @@ def evaluate(inputs: SetInputs) -> SetPlan:
         tones=tones(inputs, settled, mix(inputs, settled, lamps), exposure.ladder),
         turns=rota,
         cautions=(
-            *cautions.safety(inputs, lights, water),
+            *(replace(one, harm=True) for one in cautions.safety(inputs, lights, water)),
             *spoilers.picture(
                 inputs, sun, exposure, lights, battery, rota, minutes_over(inputs, rota)
             ),

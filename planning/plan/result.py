@@ -279,6 +279,7 @@ class Caution:
     level: str  # stop, act, note
     text: Words
     source: Words
+    harm: bool = False  # somebody can be hurt; else the picture or the clock suffers
 
 
 @dataclass(frozen=True)

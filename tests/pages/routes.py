@@ -29,7 +29,7 @@ TEACHES = {
     "workshop", "workshop-sheets", "sets", "set-new", "set-new-plan", "set", "set-plan",
     "set-sheet", "set-copy", "set-delete", "reading-new", "reading-delete", "person",
     "workshop-match", "match-settle", "rehearsal", "workshop-kit",
-    "suggested-kit",
+    "suggested-kit", "workshop-risk", "workshop-tally", "set-tally",
     "camera-new", "camera-edit",
 }  # fmt: skip
 # What every instructor opens: lists bounded to the own workshops, places and kit of the house.
@@ -38,7 +38,7 @@ TEACHES_ALL = {
     "location-delete", "forecast-new", "forecast-edit", "forecast-delete", "tide-new",
     "tide-delete", "landmark-new", "landmark-edit", "landmark-delete", "recce-reading-new",
     "horizon-drawing", "horizon-preview", "labels", "kit", "kind", "kind-edit", "unit-edit",
-    "guide-number-new", "guide-number-delete",
+    "guide-number-new", "guide-number-delete", "location-risk",
 }  # fmt: skip
 # What a helper opens of the own workshops.
 HELPS = {"workshop-checkouts", "sign-out-sheet"}
@@ -56,7 +56,8 @@ POST_ONLY = {
 NO_PAGE = {
     "calendar-feed",
     "set-sheet", "workshop-sheets", "healthz", "favicon", "horizon-drawing", "invoice-sheet",
-    "payment-receipt", "sign-out-sheet",
+    "payment-receipt", "sign-out-sheet", "workshop-risk", "workshop-tally", "set-tally",
+    "location-risk",
     "people-csv", "people-xlsx", "kit-csv", "kit-xlsx", "workshop-csv", "workshop-xlsx",
 }  # fmt: skip
 

@@ -1,0 +1,96 @@
+"""Risk sheets and tally sheets as PDF."""
+
+from collections.abc import Callable, Sequence
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.utils.text import slugify
+from django.utils.translation import gettext as _
+
+from planning.models import PlannedSet
+from planning.sheets.options import PAPERS, PrintOptions, print_options
+from workshops.access import found, found_workshop, may
+from workshops.models import Location
+
+
+@may("view", "location")
+def location_risk(request: HttpRequest, pk: int) -> HttpResponse:
+    """The risk sheet of a place, for no one day."""
+    from planning.papers import risk_limits, risk_place
+    from planning.sheets.risk import Decides, risk_pdf
+
+    location = get_object_or_404(Location.objects.select_related("fallback"), pk=pk)
+    places = [(risk_place(location), Decides())]
+    limits = risk_limits(request.house)
+    name = f"risk-{slugify(location.name)[:60] or pk}.pdf"
+    return _answer(
+        request, lambda options: risk_pdf(places, limits, options), name, back=("location", pk)
+    )
+
+
+@may("view", "plannedset", "planning")
+def workshop_risk(request: HttpRequest, pk: int) -> HttpResponse:
+    """The risk sheets of every place of a workshop, with who decides that day."""
+    from planning.papers import risk_limits, risk_places
+    from planning.sheets.risk import risk_pdf
+
+    workshop = found_workshop(request, pk)
+    places = risk_places(workshop, request.house)
+    if not places:
+        messages.warning(request, _("This workshop has no place yet: choose one first."))
+        return redirect("workshop", pk)
+    limits = risk_limits(request.house)
+    name = f"risk-{slugify(workshop.title)[:60] or pk}.pdf"
+    return _answer(
+        request, lambda options: risk_pdf(places, limits, options), name, back=("workshop", pk)
+    )
+
+
+@may("view", "plannedset", "planning")
+def set_tally(request: HttpRequest, pk: int) -> HttpResponse:
+    one = found(request, PlannedSet.objects.select_related("location"), pk)
+    return _tally(request, [one], f"tally-set-{one.position}.pdf", back=("set", pk))
+
+
+@may("view", "plannedset", "planning")
+def workshop_tally(request: HttpRequest, pk: int) -> HttpResponse:
+    workshop = found_workshop(request, pk)
+    sets = list(workshop.sets.select_related("location").order_by("position", "pk"))
+    name = f"tally-{slugify(workshop.title)[:60] or pk}.pdf"
+    return _tally(request, sets, name, back=("sets", pk))
+
+
+def _tally(
+    request: HttpRequest, sets: Sequence[PlannedSet], name: str, *, back: tuple
+) -> HttpResponse:
+    from planning.papers import tallies
+    from planning.sheets.tally import tally_pdf
+
+    made, left = tallies(sets)
+    for one, reason in left:
+        text = _("%(set)s has no tally sheet: %(reason)s")
+        messages.error(request, text % {"set": one, "reason": reason})
+    if not made:
+        if not left:
+            messages.warning(request, _("There are no sets to print: plan one first."))
+        return redirect(*back)
+    return _answer(request, lambda options: tally_pdf(made, options), name, back=back)
+
+
+def _answer(
+    request: HttpRequest, make: Callable[[PrintOptions], bytes], name: str, *, back: tuple
+) -> HttpResponse:
+    """Answer with the PDF on the paper asked for; a fault is told on the page it came from."""
+    # Only here: few pages need the page renderer, and it takes a second to load.
+    from planning.sheets.pdf import SheetFailed
+
+    paper = request.GET.get("paper", "")
+    try:
+        content = make(print_options(request.house, paper=paper if paper in PAPERS else None))
+    except SheetFailed as reason:
+        messages.error(request, str(reason))
+        return redirect(*back)
+    headers = {"Content-Disposition": f'inline; filename="{name}"'}
+    headers["Cache-Control"] = "private, no-store"
+    return HttpResponse(content, content_type="application/pdf", headers=headers)
