@@ -29,6 +29,32 @@ def test_one_byte_letters_are_asked_about_with_the_right_ones_first(encoding):
     assert len(set(shown)) == len(shown)  # ways that look alike are offered once
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Sean O’Brien", "Škoda", "Tomaš", "€120", "paid – in cash", "“Ann” Lee", "Œuvre",
+        "L’Haÿ", "Ann’s camera", "Straße", "Møller", "wait…", "Marcel·lí",
+    ],
+)  # fmt: skip
+def test_windows_letters_come_before_an_old_macintoshs_where_both_read(text):
+    """The bytes are those of Python's own codecs; the usual encoding wins where both make sense."""
+    found = encodings(f"Name;Notes\r\n{text};x\r\n".encode("cp1252"))
+    assert found.best == "cp1252"
+    assert "mac-roman" in [one.encoding for one in found.choices]
+
+
+@pytest.mark.parametrize(
+    ("text", "encoding"),
+    [
+        ("María Martín", "mac-roman"), ("Jürgen Müller", "mac-roman"), ("Håkan", "mac-roman"),
+        ("Peña", "mac-roman"), ("Bjørn", "mac-roman"), ("Öberg", "mac-roman"), ("René", "cp850"),
+        ("Müller", "cp850"),
+    ],
+)  # fmt: skip
+def test_other_letters_come_first_where_windows_makes_no_words_of_them(text, encoding):
+    assert encodings(f"Name;Notes\r\n{text};x\r\n".encode(encoding)).best == encoding
+
+
 def test_a_mark_of_utf_8_before_other_letters_is_no_letter():
     content = b"\xef\xbb\xbf" + TEXT.encode("cp1252")
     found = encodings(content)

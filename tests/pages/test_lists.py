@@ -9,7 +9,7 @@ from django.urls import reverse
 from tests import factories as make
 from tests.pages.absurd import ABSURD
 from tests.records.browser import filled
-from workshops.models import AuditEntry, ImportFile, Person
+from workshops.models import AuditEntry, ImportFile, KitUnit, Person
 
 pytestmark = pytest.mark.django_db
 
@@ -68,6 +68,36 @@ def test_what_is_not_certain_is_asked_with_the_likeliest_chosen(office):
     person = Person.objects.get()
     assert (person.name, person.notes) == ("José Núñez", "2")
     assert person.birth_date.isoformat() == "1988-03-04"
+
+
+def test_of_two_columns_that_name_the_same_the_page_says_which_counts(office):
+    page = brought(office, "Categoría;Tipo;Etiqueta\nCable;Cable largo;C1\n", kind="kit")
+    shown = page.content.decode()
+    told = "“Tipo” is not read: “Categoría” is read as Category already."
+    assert told in shown
+    assert "Not read:" not in shown
+    assert "<details open>" in shown
+    answered = filled(page) | {"column-1": "kind"}
+    answered.pop("answers", None)
+    page = office.post(page.request["PATH_INFO"], answered, follow=True)
+    assert told not in page.content.decode()
+    assert "Import the one row" in page.content.decode()
+    send(office, page)
+    assert str(KitUnit.objects.get().kind) == "Cable largo"
+
+
+def test_one_row_is_counted_as_one(office):
+    shown = brought(office, "Name\nAna\n").content.decode()
+    assert "<strong>1</strong> row</a>" in shown
+    assert "<strong>2</strong> rows</a>" in brought(office, "Name\nAna\nBo\n").content.decode()
+
+
+def test_a_name_twice_in_the_file_offers_nobody_who_is_not_known(office):
+    page = brought(office, "Name,Phone\nBea Lund,\nBea Lund,+44 7700 900111\n")
+    shown = page.content.decode()
+    assert "Bea Lund stands in row 2 as well" in shown
+    assert "the one known" not in shown
+    assert "somebody else of the same name" in shown
 
 
 def test_a_namesake_is_chosen_on_the_page(office):

@@ -2,6 +2,7 @@
 
 import codecs
 import re
+import unicodedata
 from dataclasses import dataclass
 
 from workshops.typed import NotUnderstood
@@ -38,6 +39,8 @@ NOT_TEXT = _(
     "This is no text file: it holds NUL bytes. Open it in a spreadsheet, choose “Save as”, then "
     "CSV, and bring in that file."
 )
+NO_NAMES = "ƒﬁﬂıµΩπ"  # letters that are in no name of western Europe
+OPENS, CLOSES = "“‘„«¡¿–—•€\xa0", "”’»…–—™®€\xa0"  # signs that touch a word on one side
 SAMPLES = 4  # words shown under each encoding
 _WORD = re.compile(rb"""[^\s,;|"]*[\x80-\xff][^\s,;|"]*""")
 _C1 = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]")
@@ -120,7 +123,7 @@ def _single_byte(content: bytes) -> tuple[Letters, ...]:
     # Names of people before headings, where there are both.
     head, _end, rest = content.partition(b"\n")
     words = list(dict.fromkeys(_WORD.findall(rest) + _WORD.findall(head)))[:1000]
-    ways: dict[tuple[str, ...], tuple[float, str]] = {}
+    ways: dict[tuple[str, ...], tuple[int, str]] = {}
     for encoding in SINGLE_BYTE:
         try:
             read = tuple(word.decode(encoding) for word in words)
@@ -129,24 +132,31 @@ def _single_byte(content: bytes) -> tuple[Letters, ...]:
             continue
         # What reads alike is offered once; control characters are nobody's words.
         if read not in ways and not _C1.search("".join(read)):
-            ways[read] = (_likelihood(read), encoding)
+            ways[read] = (_oddities(read), encoding)
     if not ways:  # the only one that reads any byte
         return (Letters("iso8859-1"),)
-    order = sorted(ways.items(), key=lambda way: -way[1][0])
-    return tuple(Letters(name, read[:SAMPLES]) for read, (_score, name) in order)
+    # Of what reads equally well the more usual encoding comes first, as it stands in the list.
+    order = sorted(ways.items(), key=lambda way: way[1][0])
+    return tuple(Letters(name, read[:SAMPLES]) for read, (_odd, name) in order)
 
 
-def _likelihood(words: tuple[str, ...]) -> int:
-    """Return how far words look like words: letters of one case, no sign amid letters."""
-    score = 0
-    for word in words:
-        for before, letter in zip(" " + word, word, strict=False):
-            if letter.isascii():
-                continue
-            if not letter.isalpha():
-                score -= 1 if before.isalpha() else 0
-            else:
-                score += -2 if letter.isupper() and before.islower() else 1
-                # The accents of western Europe stand in this block.
-                score += 1 if "\xc0" <= letter <= "\xff" else 0
-    return score
+def _oddities(words: tuple[str, ...]) -> int:
+    """Return how many letters and signs stand where no word has them."""
+    return sum(
+        not letter.isascii() and _is_odd(letter, word[:place], word[place + 1 :])
+        for word in words
+        for place, letter in enumerate(word)
+    )
+
+
+def _is_odd(letter: str, head: str, tail: str) -> bool:
+    before, after = head[-1:], tail[:1]
+    if letter.isalpha():
+        amid = before.islower() or (before.isalpha() and after.islower())
+        rare = letter in NO_NAMES or unicodedata.category(letter) == "Lm"
+        return rare or (letter.isupper() and amid)
+    if before.isalpha() and after.isalpha():
+        # O’Brien, l’Eau, d’argent, Ann’s; but Mar’a is another encoding's María.
+        apostrophe = after.isupper() or len(head) <= 2 or tail == "s"
+        return letter != "·" and not (letter == "’" and apostrophe)
+    return (after.isalpha() and letter not in OPENS) or (before.isalpha() and letter not in CLOSES)

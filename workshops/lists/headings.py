@@ -126,18 +126,23 @@ class Headings:
         return len({self.field(one) for one in header} - {""})
 
     def columns(self, header: Sequence[str]) -> tuple[str, ...]:
-        """Return the field of each column, empty for what is not read; the first of two counts.
+        """Return the field of each column, empty for what is not read; the first of two counts."""
+        found: list[str] = []
+        for field in self.named(header):
+            found.append("" if field in found else field)
+        return tuple(found)
+
+    def named(self, header: Sequence[str]) -> tuple[str, ...]:
+        """Return the field each heading names, empty for none; several may name the same.
 
         "Nombre" beside "Apellidos" is the first name.
         """
-        found: list[str] = []
-        named = [self.field(one) for one in header]
-        for heading, field in zip(header, named, strict=True):
-            parted = "last_name" in named and "first_name" not in named
-            if parted and folded(heading) in ("name", "nombre"):
-                field = "first_name"
-            found.append("" if field in found else field)
-        return tuple(found)
+        fields = [self.field(one) for one in header]
+        parted = "last_name" in fields and "first_name" not in fields
+        return tuple(
+            "first_name" if parted and folded(heading) in ("name", "nombre") else field
+            for heading, field in zip(header, fields, strict=True)
+        )
 
 
 people = Headings({**PEOPLE, "name": PEOPLE["name"] + ", nombre"})

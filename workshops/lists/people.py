@@ -140,16 +140,15 @@ class PeoplePlan:
             return self._once(outcome, chosen)
         if outcome.answer == "new":
             return self._new(outcome)
-        where = [str(one.email or one.phone or one) for one in known]
-        where += [_("row %(row)d") % {"row": row} for row in above]
-        told = {"name": outcome.who[:SHOWN], "where": ", ".join(where[:3])}
-        choices = [
-            (str(one.pk), _("the one known: %(who)s") % {"who": _told(one)}) for one in known
-        ]
-        outcome.ask(
-            _("Name: somebody is called %(name)s already (%(where)s). Is it the same?") % told,
-            [("new", _("somebody new")), *choices],
-        )
+        if known:
+            _ask_of_known(outcome, known, above)
+        else:
+            told = {"name": outcome.who[:SHOWN], "row": above[0]}
+            sentence = _(
+                "Name: %(name)s stands in row %(row)d as well. If it is the same person, put "
+                "both rows into one and bring the file in again."
+            )
+            outcome.ask(sentence % told, [("new", _("somebody else of the same name"))])
         return None
 
     def _new(self, outcome: Outcome) -> Person:
@@ -215,6 +214,17 @@ class PeoplePlan:
             self.known.rows_by_email.setdefault(email, outcome.row)
         if name:
             self.known.rows_by_name[name].append((outcome.row, email))
+
+
+def _ask_of_known(outcome: Outcome, known: list[Person], above: list[int]) -> None:
+    where = [str(one.email or one.phone or one) for one in known]
+    where += [_("row %(row)d") % {"row": row} for row in above]
+    told = {"name": outcome.who[:SHOWN], "where": ", ".join(where[:3])}
+    choices = [(str(one.pk), _("the one known: %(who)s") % {"who": _told(one)}) for one in known]
+    outcome.ask(
+        _("Name: somebody is called %(name)s already (%(where)s). Is it the same?") % told,
+        [("new", _("somebody new")), *choices],
+    )
 
 
 def _misread(field: str, fault: NotUnderstood) -> str:

@@ -49,9 +49,30 @@ class Preview:
 
     @property
     def not_read(self) -> list[str]:
-        """The headings of columns that are left alone."""
-        pairs = zip(self.header, self.columns, strict=True)
-        return [heading or _("no heading") for heading, one in pairs if not one]
+        """The headings of columns that are left alone, being no heading we know."""
+        pairs = zip(self.header, self._held(), strict=True)
+        return [heading or _("no heading") for heading, held in pairs if held == ""]
+
+    @property
+    def second(self) -> list[str]:
+        """Of each column whose heading names what another one is read as: which counts, and why."""
+        sentence = _(
+            "“%(second)s” is not read: “%(first)s” is read as %(field)s already. If it holds "
+            "something else, choose below what."
+        )
+        found = []
+        for heading, held in zip(self.header, self._held(), strict=True):
+            if held:
+                first = self.header[self.columns.index(held)]
+                field = label(self.file.kind, held)
+                found.append(sentence % {"second": heading, "first": first, "field": field})
+        return found
+
+    def _held(self) -> list[str | None]:
+        """By column None where it is read, else the field another one is read as for it, or ""."""
+        named = self.headings.named(self.header)
+        pairs = zip(self.columns, named, strict=True)
+        return [None if read else name if name in self.columns else "" for read, name in pairs]
 
 
 @cache
