@@ -1,14 +1,19 @@
 """People and their cameras: found, kept, refused in words."""
 
+from datetime import date, timedelta
+
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 
 from tests import factories as make
 from tests.pages.absurd import ABSURD
 from tests.records.browser import filled
+from workshops.errors import Refused
 from workshops.models import AuditEntry, CameraBody, Person
+from workshops.services.records import save_record
 
 pytestmark = [pytest.mark.django_db, pytest.mark.database]
 
@@ -67,6 +72,30 @@ def test_somebody_under_age_needs_a_guardian(office):
     assert page.status_code == 422
     assert "enter the adult who comes along" in page.content.decode()
     assert 'value="Eka"' in page.content.decode()
+
+
+@pytest.mark.parametrize("born", ["0008-05-03", "1899-12-31", "2199-05-03"])
+def test_a_birth_date_that_can_be_nobodys_is_refused_at_its_field(office, born):
+    url, told = reverse("person-new"), "Birth date: enter a day from 1900 to today"
+    form = filled(office.get(url)) | {"name": "Eka", "birth_date": born, "guardian_name": "Cy"}
+    page = office.post(url, form)
+    assert page.status_code == 422
+    assert told in page.context["form"].errors["birth_date"][0]
+    assert f'value="{born}"' in page.content.decode()
+    day = make.WorkshopFactory(start_at=timezone.now() + timedelta(days=9), status="open")
+    url = reverse("booking-new", args=[day.pk])
+    page = office.post(url, filled(office.get(url)) | {"name": "Eka", "birth_date": born})
+    assert told in page.context["form"].errors["birth_date"][0]
+    with pytest.raises(Refused, match=told):  # whoever asks the service
+        save_record(by=None, record=Person(name="Eka", birth_date=date.fromisoformat(born)))
+    assert not Person.objects.exists()
+
+
+def test_whoever_was_born_today_or_in_1900_is_taken(office):
+    for born in ("1900-01-01", f"{timezone.now():%Y-%m-%d}"):
+        form = filled(office.get(reverse("person-new"))) | {"name": "Eka", "birth_date": born}
+        page = office.post(reverse("person-new"), form | {"guardian_name": "Cy"})
+        assert page.status_code == 302
 
 
 def test_a_person_with_a_booking_is_not_deleted_but_told_why(office):

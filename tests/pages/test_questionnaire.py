@@ -241,6 +241,8 @@ def test_what_was_given_before_stands_in_the_form_and_a_camera_can_go(client, bo
         ({"emergency_name": ""}, "Whom we call"),
         ({"under_age": "on"}, "Enter the adult who comes along"),
         ({"birth_date": "2024-02-03"}, "Enter the adult who comes along"),
+        ({"birth_date": "0008-05-03"}, "Birth date: enter a day from 1900 to today"),
+        ({"birth_date": "2199-05-03"}, "Birth date: enter a day from 1900 to today"),
         ({"medical-rest": "x" * 1001}, "1000"),
     ],
 )

@@ -138,6 +138,8 @@ def test_a_namesake_is_asked_about_never_guessed():
         ("Ann,not an address,,,,", "E-mail"),
         ("Ann,a@example.org,4.47E+11,,,", "rounded by a spreadsheet"),
         ("Ann,,,39541,,", "day number"),
+        ("Ann,,,0008-05-03,,", "no day between 1900 and today"),
+        ("Ann,,,2199-05-03,,", "no day between 1900 and today"),
         ("Ann,,,,,1/200", "make and model"),
         ("Ann,,,,Body,200", "1/32000 to 30 s: enter it like 1/200"),
         ("x" * 5000 + ",,,,,", "at most 120 characters"),

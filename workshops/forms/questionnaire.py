@@ -101,8 +101,6 @@ class PersonAnswersForm(RecordForm):
         for name in self.fields.keys() & {"swims", "photo_consent"}:
             cleaned[name] = cleaned.get(name) or Person.Consent.UNASKED
         born, ticked = cleaned.get("birth_date"), cleaned.get("under_age")
-        if born and born > self.on:
-            self.add_error("birth_date", _("Enter the day you were born on."))
         minor = Person(birth_date=born, under_age=bool(ticked)).is_under_age(self.on)
         for name in ("guardian_name", "guardian_phone"):
             if minor and name not in self.errors and not cleaned.get(name):

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from workshops.forms.figures import RecordChoiceField
 from workshops.models import Person
 from workshops.models.fields import IsoField, ShutterField
-from workshops.models.person import phone_number
+from workshops.models.person import birth_day, phone_number
 from workshops.selectors.people import likely_same
 
 NEW = "new"
@@ -144,7 +144,7 @@ class MinorForm(forms.Form):
         (("birth_date", "under_age"), ("guardian_name", "guardian_phone")),
     )
 
-    birth_date = forms.DateField(label=_("birth date"), required=False)
+    birth_date = forms.DateField(label=_("birth date"), required=False, validators=[birth_day])
     under_age = forms.BooleanField(label=_("under 18"), required=False)
     guardian_name = forms.CharField(
         label=_("guardian"),

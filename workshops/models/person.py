@@ -1,9 +1,11 @@
 """People and the cameras they bring."""
 
-from datetime import date
+from datetime import date, timedelta
 
+from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import Q
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from workshops import marks
@@ -11,6 +13,19 @@ from workshops.models.base import Record, phone_number, ranges
 from workshops.models.fields import IsoField, ShutterField
 
 OF_AGE_YEARS = 18
+EARLIEST_BIRTH = date(1900, 1, 1)  # before it a year is a slip of the finger
+AHEAD = timedelta(hours=14)  # the easternmost clock, UTC+14: where today comes first
+
+
+def birth_day(day: date) -> None:
+    """Refuse a day on which nobody who comes can have been born.
+
+    A validator of the field, so that every form, list and service asks it: hence the clock here.
+    """
+    if not EARLIEST_BIRTH <= day <= (timezone.now() + AHEAD).date():
+        raise ValidationError(
+            _("Birth date: enter a day from 1900 to today, such as 2009-05-08."), code="birth"
+        )
 
 
 class Person(Record):
@@ -80,6 +95,7 @@ class Person(Record):
         _("birth date"),
         null=True,
         blank=True,
+        validators=[birth_day],
         help_text=_("Only needed under 18; settles the question by the day of the workshop."),
     )
     under_age = models.BooleanField(
