@@ -1,11 +1,17 @@
 """What a set teaches: one point of the library, in the house's own words where it has any."""
 
+from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import Q
+from django.utils.text import capfirst
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
+from planning.lesson.figure_names import NAMES, unknown
 from planning.lesson.points import LIBRARY, PARTS
 from workshops.models.base import Record
+
+MOST_LETTERS = 1500  # of one part: a long one leaves no room for the rest of the sheet's back
 
 
 class TeachingPoint(Record):
@@ -61,11 +67,40 @@ class TeachingPoint(Record):
     def __str__(self) -> str:
         return self.part("name")
 
+    def clean(self):
+        super().clean()
+        if faults := {name: fault for name in PARTS if (fault := self._fault(name))}:
+            raise ValidationError(faults)
+
+    def _fault(self, name: str) -> str:
+        """Return what is wrong with a part as entered, or an empty text."""
+        text = getattr(self, name)
+        if len(text) > MOST_LETTERS:
+            return gettext(
+                "%(part)s: %(n)d letters are more than the back of a sheet holds; keep to %(most)d."
+            ) % {"part": self._label(name), "n": len(text), "most": MOST_LETTERS}
+        if strays := list(dict.fromkeys(unknown(text))):
+            return gettext(
+                "%(part)s: %(strays)s names no figure. Brackets are kept for the names of "
+                "figures: %(names)s."
+            ) % {
+                "part": self._label(name),
+                "strays": ", ".join(strays),
+                "names": ", ".join(NAMES),
+            }
+        return ""
+
+    def _label(self, name: str) -> str:
+        return capfirst(str(self._meta.get_field(name).verbose_name))
+
     def part(self, name: str) -> str:
         """Return one part's text, not yet filled with a set's figures."""
-        own = getattr(self, name)
+        return getattr(self, name) or self.library_part(name)
+
+    def library_part(self, name: str) -> str:
+        """Return the library's text of a part in the reader's language; empty for an own point."""
         known = LIBRARY.get(self.code or "")
-        return own or (str(_(getattr(known, name))) if known and getattr(known, name) else "")
+        return known.text(name, gettext) if known else ""
 
     def parts(self) -> dict[str, str]:
         return {name: self.part(name) for name in PARTS}

@@ -1,0 +1,282 @@
+"""A set's plan -> the figures its lesson may ask for, in the house's units and language.
+
+The names are those of ``planning.lesson.figure_names``; a figure the set does not have is None.
+What the meter is expected to show, and every power, says "about" until it has been metered.
+"""
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from planning.figures import NO_BREAK, NOT_KNOWN, Figures
+from planning.lesson.figure_names import NAMES
+from planning.physics import flash
+from planning.plan.inputs import LightInputs, SetInputs
+from planning.plan.result import LadderStep, Light, Option, SetPlan
+from planning.templatetags import figures
+
+FRONTAL_SIDES = ("same", "opposite", "changes")  # where the rule of the sun's side applies
+SECOND_FACE_M = 0.5
+FULL_POWER_SLACK = 1.0001
+
+
+def lesson_figures(plan: SetPlan, inputs: SetInputs, say: Figures) -> dict[str, str | None]:
+    """Return every figure by its name; call it in the reader's language."""
+    return {
+        **dict.fromkeys(NAMES),
+        **_base(plan, inputs, say),
+        **_ladder(plan, say),
+        **_lamp(plan, inputs, say),
+        **_fill(plan),
+        **_sun(plan, say),
+        **_wide(plan, say),
+        **_cloth(plan, inputs, say),
+        **_times(plan, inputs, say),
+        "day_ratio": _day_ratio(plan, say),
+    }
+
+
+def _about(figure: str | None, source: str = "estimate") -> str | None:
+    """Return a figure nobody has metered as what it is: a guess to begin with."""
+    if not figure or figure == NOT_KNOWN or source == "metered":
+        return _known(figure)
+    return _("about %(figure)s") % {"figure": figure}
+
+
+def _known(figure: str | None) -> str | None:
+    return None if not figure or figure == NOT_KNOWN else figure
+
+
+def _stops(value: float | None, say: Figures, *, finest: int = 1) -> str | None:
+    """Return an amount of stops with its unit; None where it rounds to nothing."""
+    if value is None or abs(value) < 0.05:
+        return None
+    near = (places for places in range(finest) if abs(value - round(value, places)) < 0.001)
+    shown = say.number(value, next(near, finest))
+    many = 1 if abs(value) < 1.05 else 2
+    words = ngettext("%(amount)s stop", "%(amount)s stops", many) % {"amount": shown}
+    return words.replace(" ", NO_BREAK)
+
+
+def _base(plan: SetPlan, inputs: SetInputs, say: Figures) -> dict[str, str | None]:
+    exposure = plan.exposure
+    row = plan.ambient[0]
+    return {
+        "how_base": _how_base(plan, say),
+        "base": _about(figures.f_number(exposure.base_f_number), exposure.base_source),
+        "under": _stops(exposure.stops_under, say) if exposure.stops_under > 0 else None,
+        "working": exposure.working_mark,
+        "start": figures.shutter(exposure.start_s),
+        "sync": figures.shutter(exposure.sync_s),
+        "iso": figures.iso(exposure.iso),
+        "white_balance": figures.kelvin(exposure.white_balance_k, say),
+        "face": _about(figures.f_number(exposure.face_ambient_f_number), row.subject_source),
+        "focal": f"{say.number(inputs.focal_mm)}{NO_BREAK}mm",
+        "camera_distance": say.length(inputs.camera_distance_m),
+        "face_height": say.length(inputs.face_height_m),
+    }
+
+
+def _how_base(plan: SetPlan, say: Figures) -> str:
+    placed = plan.exposure.placement_stops
+    if plan.set.job == "fill":
+        return _("meter on the sunny side of the face")
+    if plan.exposure.base_kind == "incident":
+        return _("meter at the backdrop, dome to the camera")
+    where = {
+        "spot": _("spot the backdrop and place it %(stops)s from mid-grey"),
+        "sky": _("spot the sky and place it %(stops)s from mid-grey"),
+    }
+    level = {
+        "spot": _("spot the backdrop, placed on mid-grey"),
+        "sky": _("spot the sky, placed on mid-grey"),
+    }
+    kind = plan.exposure.base_kind
+    return where[kind] % {"stops": figures.stops(placed, say)} if placed else level[kind]
+
+
+def _ladder(plan: SetPlan, say: Figures) -> dict[str, str | None]:
+    steps = plan.exposure.ladder
+    if len(steps) < 2:
+        return {}
+    first, last = steps[0], steps[-1]
+    held = [step.mark for step in steps if step.hand_held]
+    schedule = plan.exposure.schedule
+    return {
+        "ladder": ", ".join(step.mark for step in steps),
+        "slowest": last.mark,
+        "hand_held": held[-1] if held and len(held) < len(steps) else None,
+        "backdrop_first": figures.stops(first.background_stops, say),
+        "backdrop_last": figures.stops(last.background_stops, say),
+        "face_rise": _stops(last.face_stops - first.face_stops, say),
+        "ratio_first": _ratio(first, say),
+        "ratio_last": _ratio(last, say),
+        "last_shutter": schedule[-1].mark if schedule else None,
+    }
+
+
+def _ratio(step: LadderStep, say: Figures) -> str | None:
+    return _known(figures.ratio(step.ratio, say))
+
+
+def _day_ratio(plan: SetPlan, say: Figures) -> str | None:
+    row = plan.ambient[0]
+    if plan.set.job != "fill":
+        return None
+    return figures.ratio(2 ** (row.subject_ev100 - row.shade_side_ev100), say)
+
+
+def _lamp(plan: SetPlan, inputs: SetInputs, say: Figures) -> dict[str, str | None]:
+    """The lamp that does the set's job: what it is, what it reads, how it falls off."""
+    pairs = zip(plan.lights, inputs.lights, strict=True)
+    light, given = next((pair for pair in pairs if pair[0].role == plan.set.job), (None, None))
+    if light is None or not light.set_power:
+        return {}
+    fall = light.fall_off
+    return {
+        "key": light.modifier or light.name,
+        "distance": say.length(light.distance_m),
+        "power": _about(light.power_mark),
+        "key_alone": _known(light.reading_mark),
+        "all_in": _known(light.all_in_mark),
+        "lamp_height": say.length(given.lamp_height_m),
+        "half_distance": say.length(light.distance_m / 2),
+        "half_power": _about(_power_at(plan, light, given, light.distance_m / 2)),
+        "double_distance": say.length(light.distance_m * 2),
+        "double_power": _about(_power_at(plan, light, given, light.distance_m * 2)),
+        "ten_cm": figures.stops(fall.ten_cm_stops, say),
+        "second_face": figures.stops(_farther(light, SECOND_FACE_M), say),
+        "waist": figures.stops(fall.waist_stops, say),
+        "feet": figures.stops(fall.feet_stops, say),
+        "gap": say.length(plan.exposure.least_gap_m) if light.role == "key" else None,
+        "recycle": _seconds(given.recycle_s, say),
+        "flash_time": _known(figures.shutter(given.flash_duration_s)),
+        "gel": light.gel or None,
+        "gel_loss": _stops(given.gel_loss_stops, say, finest=2) if light.gel else None,
+        "flash_k": figures.kelvin(light.colour_k, say) if light.gel else None,
+        "sun_match": _known(say.length(light.matching_height_m)) if _side_counts(light) else None,
+    }
+
+
+def _power_at(plan: SetPlan, light: Light, given: LightInputs, distance_m: float) -> str | None:
+    """Return the setting that reads the same at another distance; None where the head has none."""
+    needed = flash.power_for(
+        light.reading_f_number,
+        light.guide_number_m,
+        distance_m,
+        plan.exposure.iso,
+        light.source_diameter_m,
+        light.source_offset_m,
+    )
+    if not given.least_power <= needed * FULL_POWER_SLACK <= FULL_POWER_SLACK**2:
+        return None
+    setting = flash.power_setting(needed, given.power_step_stops, given.least_power)
+    return flash.power_mark(setting, given.power_step_stops, given.power_scale)
+
+
+def _farther(light: Light, more_m: float) -> float:
+    return flash.fall_off_stops(
+        light.distance_m,
+        light.distance_m + more_m,
+        light.source_diameter_m,
+        light.source_offset_m,
+    )
+
+
+def _seconds(value_s: float | None, say: Figures) -> str | None:
+    return f"{say.number(value_s, 1)}{NO_BREAK}s" if value_s else None
+
+
+def _fill(plan: SetPlan) -> dict[str, str | None]:
+    fill = next((light for light in plan.lights if light.role == "fill"), None)
+    if fill is None or plan.set.job == "fill" or not fill.set_power:
+        return {}
+    return {
+        "fill": fill.modifier or fill.name,
+        "fill_alone": _known(fill.reading_mark),
+        "fill_power": _about(fill.power_mark),
+    }
+
+
+def _sun(plan: SetPlan, say: Figures) -> dict[str, str | None]:
+    sun = plan.sun[0]
+    shaded = {light.sun_side for light in plan.lights} == {"none"}
+    if sun.stands == "down" or not sun.above_horizon_profile or shaded:
+        return {}
+    where = _("%(aside)s of where you look, %(height)s up") % {
+        "aside": figures.aside(sun.from_camera_deg),
+        "height": say.degrees(sun.elevation_deg),
+    }
+    behind = any(light.sun_side == "behind subject" for light in plan.lights)
+    counts = any(_side_counts(light) for light in plan.lights)
+    side = _("right") if sun.from_camera_deg > 0 else _("left")
+    return {
+        "sun": where,
+        "sun_side": side if counts and round(sun.from_camera_deg) else None,
+        "sun_behind": figures.aside(sun.from_camera_deg) if behind else None,
+        "shadow_length": _known(say.length(sun.shadow_m)),
+        "shadow_to": _known(say.bearing(sun.shadow_toward_deg)),
+    }
+
+
+def _side_counts(light: Light) -> bool:
+    return light.role == "key" and light.sun_side in FRONTAL_SIDES
+
+
+def _wide(plan: SetPlan, say: Figures) -> dict[str, str | None]:
+    planned = next((way for way in plan.exposure.options if way.name == "as planned"), None)
+    nd, hss = _way(plan, "nd"), _way(plan, "hss")
+    open_way = nd or hss
+    return {
+        "wide": figures.f_number(open_way.camera_f_number) if open_way else None,
+        "nd": _stops(nd.nd_stops, say) if nd else None,
+        "hss_shutter": figures.shutter(hss.shutter_s) if hss else None,
+        "hss_power": _about(figures.power(hss.power)) if hss else None,
+        **_sharp("sharp", planned, say),
+        **_sharp("wide", open_way, say),
+    }
+
+
+def _way(plan: SetPlan, name: str) -> Option | None:
+    found = (way for way in plan.exposure.options if way.name == name and way.feasible)
+    return next(found, None)
+
+
+def _sharp(name: str, way: Option | None, say: Figures) -> dict[str, str | None]:
+    if way is None:
+        return {}
+    far = _("infinity") if way.far_m is None else say.length(way.far_m)
+    return {f"{name}_near": say.length(way.near_m), f"{name}_far": far}
+
+
+def _cloth(plan: SetPlan, inputs: SetInputs, say: Figures) -> dict[str, str | None]:
+    steps = plan.exposure.ladder
+    tones = {(tone.surface, tone.shutter_s): tone.stops for tone in plan.tones}
+    name = inputs.wardrobe
+
+    def tone(side: str, step: int) -> str | None:
+        stops = tones.get((f"{name} {side}", steps[step].shutter_s)) if steps else None
+        return figures.stops(stops, say) if name and stops is not None else None
+
+    return {
+        "wardrobe": name[:1].upper() + name[1:] or None,
+        "backdrop": inputs.backdrop or None,
+        "cloth_lit": tone("lit", 0),
+        "cloth_shaded": tone("shaded", 0),
+        "cloth_shaded_last": tone("shaded", -1) if len(steps) > 1 else None,
+    }
+
+
+def _times(plan: SetPlan, inputs: SetInputs, say: Figures) -> dict[str, str | None]:
+    exposure = plan.exposure
+    return {
+        "frames": say.number(inputs.frames_per_attendee),
+        "turn": _amount_min(inputs.turn_min, say),
+        "falls": _stops(max(0.0, -exposure.stops_per_10_min), say),
+        "re_meter": _known(figures.minutes(exposure.re_meter_min, say)),
+        "end": say.clock(plan.set.end_at),
+    }
+
+
+def _amount_min(value_min: float, say: Figures) -> str:
+    places = 0 if abs(value_min - round(value_min)) < 0.05 else 1
+    return say.number(value_min, places) + NO_BREAK + _("min")
