@@ -69,7 +69,7 @@ def sun_position(place: Place, at: datetime) -> SunPosition:
     carried by astral; the triangle solved here. Against NREL SPA over the globe, 2020 to 2035:
     0.011 degrees in elevation, 0.065 in azimuth below 85 degrees of elevation.
     """
-    latitude_deg, longitude_deg = _checked(place)
+    latitude_deg, longitude_deg = checked_place(place)
     geometric_deg, azimuth_deg = _geometric(latitude_deg, longitude_deg, _instant(at))
     return SunPosition(
         at=at,
@@ -96,11 +96,12 @@ def refraction_deg(geometric_elevation_deg: float) -> float:
         return 0.0
     if elevation_deg > 5:
         cot = 1 / tan(radians(elevation_deg))
-        terms = zip(REFRACTION_UPPER_ARCSEC, (cot, cot**3, cot**5), strict=True)
-    else:
-        powers = (elevation_deg**k for k in range(5))
-        terms = zip(REFRACTION_HORIZON_ARCSEC, powers, strict=True)
-    return sum(factor * term for factor, term in terms) / 3600
+        first, third, fifth = REFRACTION_UPPER_ARCSEC
+        return (first + (third + fifth * cot**2) * cot**2) * cot / 3600
+    lift_arcsec = 0.0
+    for factor in reversed(REFRACTION_HORIZON_ARCSEC):
+        lift_arcsec = lift_arcsec * elevation_deg + factor
+    return lift_arcsec / 3600
 
 
 def sun_events(place: Place, day: date, timezone: tzinfo | str) -> SunEvents:
@@ -117,7 +118,7 @@ def sun_events(place: Place, day: date, timezone: tzinfo | str) -> SunEvents:
 
     Source: USNO, "Rise, Set, and Twilight Definitions".
     """
-    latitude_deg, longitude_deg = _checked(place)
+    latitude_deg, longitude_deg = checked_place(place)
     zone = _zone(timezone)
     start, end = _local_day(day, zone)
 
@@ -171,7 +172,7 @@ def matching_lamp_height_m(
 
 def _geometric(latitude_deg: float, longitude_deg: float, at: datetime) -> tuple[float, float]:
     """Return elevation without refraction and azimuth; by arctangents, sharp at the zenith."""
-    declination_deg, hour_angle_deg = _solar_angles(longitude_deg, at)
+    declination_deg, hour_angle_deg = solar_angles(longitude_deg, at)
     latitude, declination = radians(latitude_deg), radians(declination_deg)
     hour_angle = radians(hour_angle_deg)
     up = sin(latitude) * sin(declination) + cos(latitude) * cos(declination) * cos(hour_angle)
@@ -181,7 +182,7 @@ def _geometric(latitude_deg: float, longitude_deg: float, at: datetime) -> tuple
     return degrees(atan2(up, hypot(north, east))), azimuth_deg if azimuth_deg < 360 else 0.0
 
 
-def _solar_angles(longitude_deg: float, at: datetime) -> tuple[float, float]:
+def solar_angles(longitude_deg: float, at: datetime) -> tuple[float, float]:
     """Return declination and local hour angle (-180 to 180, 0 at the upper transit).
 
     ``at`` is in UTC. Only the series are astral's: its elevation drops fractions of a second
@@ -209,17 +210,18 @@ def _noon(longitude_deg: float, start: datetime, end: datetime) -> datetime | No
 
     Transits are 24 hours apart to within half a minute, so a few corrections settle each.
     """
-    hour_angle_deg = _solar_angles(longitude_deg, start)[1]
+    hour_angle_deg = solar_angles(longitude_deg, start)[1]
     for turns in (-1, 0, 1):
         at = start + timedelta(days=turns - hour_angle_deg / 360)
         for _ in range(4):
-            at -= timedelta(days=_solar_angles(longitude_deg, at)[1] / 360)
+            at -= timedelta(days=solar_angles(longitude_deg, at)[1] / 360)
         if start <= at < end:
             return at
     return None
 
 
-def _checked(place: Place) -> tuple[float, float]:
+def checked_place(place: Place) -> tuple[float, float]:
+    """Return latitude and longitude. Raises OutOfRange where one is missing or off the globe."""
     if place.latitude_deg is None or place.longitude_deg is None:
         raise OutOfRange("latitude_deg and longitude_deg are needed: enter the coordinates")
     require_between(-90, 90, latitude_deg=place.latitude_deg)
@@ -230,20 +232,21 @@ def _checked(place: Place) -> tuple[float, float]:
 def _instant(at: datetime) -> datetime:
     if not isinstance(at, datetime) or at.utcoffset() is None:
         raise OutOfRange("at needs a date, a time and a timezone: a naive time names no instant")
-    _check_year("at", at.year)
+    check_year("at", at.year)
     return at.astimezone(UTC)
 
 
 def _local_day(day: date, zone: tzinfo) -> tuple[datetime, datetime]:
     if not isinstance(day, date) or isinstance(day, datetime):
         raise OutOfRange("day must be a calendar date without a time")
-    _check_year("day", day.year)
+    check_year("day", day.year)
     midnights = (datetime.combine(d, time(), zone) for d in (day, day + timedelta(days=1)))
     start, end = (midnight.astimezone(UTC) for midnight in midnights)
     return start, end
 
 
-def _check_year(name: str, year: int) -> None:
+def check_year(name: str, year: int) -> None:
+    """Raise OutOfRange naming the field for a year the series do not cover."""
     if not SUN_FIRST_YEAR <= year <= SUN_LAST_YEAR:
         raise OutOfRange(f"{name} must lie from {SUN_FIRST_YEAR} to {SUN_LAST_YEAR}, not {year}")
 
