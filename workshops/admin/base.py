@@ -52,10 +52,14 @@ class AuditedAdmin(admin.ModelAdmin):
 
     def save_formset(self, request, form, formset, change):
         for record in formset.save(commit=False):
+            self.check_record(request, record)
             audit.write(record, by=request.user, checked=True)
         for record in formset.deleted_objects:
             audit.erase(record, by=request.user)
         formset.save_m2m()
+
+    def check_record(self, request, record):
+        """Raise Refused for a record of an inline that may not be saved by this account."""
 
     def delete_model(self, request, obj):
         audit.erase(obj, by=request.user)

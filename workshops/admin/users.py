@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from workshops import audit
 from workshops.admin.base import AuditedAdmin
 from workshops.models import User
+from workshops.services.confidence import check_own_person
 
 # An account has the rights of its role and no others.
 admin.site.unregister(Group)
@@ -42,6 +43,11 @@ class UserAdmin(AuditedAdmin, DjangoUserAdmin):
     add_fieldsets = (
         (None, {"fields": ("email", "name", "usable_password", "password1", "password2")}),
     )
+
+    def save_model(self, request, obj, form, change):
+        if change:
+            check_own_person(by=request.user, user=obj)
+        super().save_model(request, obj, form, change)
 
     @transaction.atomic
     def user_change_password(self, request, id, form_url=""):

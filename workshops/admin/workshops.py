@@ -21,6 +21,7 @@ from workshops.models import (
     WorkshopRole,
 )
 from workshops.selectors.seats import seats_left
+from workshops.services.confidence import check_own_lead
 from workshops.services.reservations import check_move, follow_workshop, lock_rules
 from workshops.services.workshops import call_off, resize_seats
 
@@ -201,6 +202,10 @@ class WorkshopAdmin(AuditedAdmin):
         if "status" in form.changed_data and obj.status == Workshop.Status.CANCELLED:
             call_off(by=request.user, workshop=obj, now=timezone.now())
 
+    def check_record(self, request, record):
+        if isinstance(record, WorkshopRole):
+            check_own_lead(by=request.user, role=record)
+
     def save_related(self, request, form, formsets, change):
         super().save_related(request, form, formsets, change)
         if "seats_wanted" in form.cleaned_data:
@@ -220,3 +225,7 @@ class WorkshopRoleAdmin(AuditedAdmin):
 
     def get_queryset(self, request):
         return super().get_queryset(request).select_related("person", "workshop")
+
+    def save_model(self, request, obj, form, change):
+        check_own_lead(by=request.user, role=obj)
+        super().save_model(request, obj, form, change)

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from workshops import audit
 from workshops.errors import Refused
 from workshops.models import Person, User
+from workshops.services.confidence import check_own_person
 
 
 @transaction.atomic
@@ -61,14 +62,15 @@ def open_account(
 def save_account(*, by: User, user: User) -> User:
     """Return an account as its form left it.
 
-    Raises Refused for one's own role or log-in, which somebody else must change, and for an
-    administrator's account unless ``by`` is one.
+    Raises Refused for one's own role, log-in or person, which somebody else must change, and for
+    an administrator's account unless ``by`` is one.
     """
     stored = User.objects.select_for_update().get(pk=user.pk)
     if stored.is_superuser and not by.is_superuser:
         raise Refused(_("This is an administrator's account: only an administrator changes it."))
     if stored.pk == by.pk and (stored.role, stored.is_active) != (user.role, user.is_active):
         raise Refused(_("Role: somebody else changes yours, so that nobody locks themselves out."))
+    check_own_person(by=by, user=user)
     if user.role != User.Role.OFFICE and not user.is_superuser:
         user.is_staff = False  # the back room knows no bounds of own workshops
     return audit.write(user, by=by)

@@ -24,6 +24,7 @@ from workshops.models.answers import medical_answers_over
 from workshops.selectors.seats import free_seats
 from workshops.services.again import again
 from workshops.services.cancelling import cancel_all
+from workshops.services.confidence import check_own_lead
 from workshops.services.medical import erase_medical, wants_calm
 from workshops.services.payments import check_currency
 from workshops.services.people import add_person
@@ -203,7 +204,10 @@ def set_places(*, by: User | None, workshop: Workshop, places: Iterable[Location
 
 @transaction.atomic
 def set_lead(*, by: User | None, workshop: Workshop, person: Person | None) -> None:
-    """Name who leads a workshop; whoever led before gives the role up."""
+    """Name who leads a workshop; whoever led before gives the role up.
+
+    Raises Refused for oneself where people have told something in confidence already.
+    """
     role = workshop.roles.filter(role=WorkshopRole.Role.LEAD).first()
     if role and (person is None or role.person_id != person.pk):
         audit.erase(role, by=by)
@@ -227,6 +231,7 @@ def save_role(
     """
     if new_person:
         role.person = add_person(by=by, **new_person)
+    check_own_lead(by=by, role=role)
     return save_record(by=by, record=role, seen=seen)
 
 
@@ -236,6 +241,7 @@ def add_role(
 ) -> WorkshopRole:
     """Return somebody's role at a workshop. Raises Refused for a second lead instructor."""
     record = WorkshopRole(workshop=workshop, person=person, role=role, **details)
+    check_own_lead(by=by, role=record)
     audit.write(record, by=by)
     return record
 

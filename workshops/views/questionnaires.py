@@ -13,6 +13,8 @@ from workshops.access import found, found_workshop, leads, may
 from workshops.forms.links import LinkEndForm
 from workshops.models import Booking, Workshop, WorkshopRole
 from workshops.models.answers import CALM, QUESTIONS
+from workshops.selectors.confidence import decided, opened
+from workshops.selectors.history import told
 from workshops.selectors.questionnaire import asked, asked_one
 from workshops.services import links
 from workshops.services.medical import read_medical
@@ -145,7 +147,12 @@ def medical_answers(request: HttpRequest, pk: int) -> HttpResponse:
     if not leads(request.user, workshop):
         raise PermissionDenied
     people = [(one, _lines(one.told)) for one in read_medical(by=request.user, workshop=workshop)]
-    context = {"workshop": workshop, "people": people}
+    context = {
+        "workshop": workshop,
+        "people": people,
+        "opened": opened(workshop),
+        "decided": told(decided(workshop)),
+    }
     answer = render(request, "workshops/medical_answers.html", context)
     answer.headers["Cache-Control"] = "no-store"
     return answer
