@@ -19,7 +19,7 @@ from planning.plan.ambient import (
 from planning.plan.battery import battery_row
 from planning.plan.check import check
 from planning.plan.exposure import Settled, settle
-from planning.plan.group import Served, group_sync, minutes_over, own_lines, serve, turns
+from planning.plan.group import Served, group_sync, own_lines, serve
 from planning.plan.inputs import SetInputs
 from planning.plan.ladder import correction, ladder, mix
 from planning.plan.lights import (
@@ -29,11 +29,12 @@ from planning.plan.lights import (
     needed_power,
     solve,
 )
-from planning.plan.low_light import dimmest_ev100, fastest_change, re_meter_min, schedule
+from planning.plan.low_light import BaseCurve, base_curve, re_meter_min, schedule
 from planning.plan.options import camera_refusal, options, shade_line
 from planning.plan.readings import offsets
 from planning.plan.remedies import remedies
 from planning.plan.result import Bearings, Exposure, SetHead, SetPlan, SunRow, Turn
+from planning.plan.rota import turns
 from planning.plan.stand import stand_row
 from planning.plan.sun_side import from_camera_deg, stands
 from planning.plan.tones import tones
@@ -52,18 +53,19 @@ def evaluate(inputs: SetInputs) -> SetPlan:
     check(inputs)
     added = offsets(inputs)
     served = serve(inputs.attendees, inputs.triggers)
+    base = base_curve(inputs, added)
     settled = settle(
         inputs,
         levels_at(inputs, inputs.start_at, added),
         group_sync(inputs, served),
-        dimmest_ev100=dimmest_ev100(inputs, added),
+        dimmest_ev100=base.dimmest_ev100,
     )
     lamps = solve(inputs, settled)
     lights = tuple(
         light_row(inputs, settled, lamp, lamps, stand_row(inputs, lamp.given)) for lamp in lamps
     )
-    rota = turns(inputs, served)
-    exposure = _exposure(inputs, settled, lamps, added, served, rota)
+    rota = turns(inputs, served, lights, base)
+    exposure = _exposure(inputs, settled, lamps, added, served, rota, base)
     battery = tuple(
         battery_row(inputs, lamp.given, light) for lamp, light in zip(lamps, lights, strict=True)
     )
@@ -80,9 +82,7 @@ def evaluate(inputs: SetInputs) -> SetPlan:
         turns=rota,
         cautions=(
             *(replace(one, harm=True) for one in cautions.safety(inputs, lights, water)),
-            *spoilers.picture(
-                inputs, sun, exposure, lights, battery, rota, minutes_over(inputs, rota)
-            ),
+            *spoilers.picture(inputs, sun, exposure, lights, battery, rota),
         ),
         water=water,
         bearings=_bearings(inputs),
@@ -148,11 +148,12 @@ def _exposure(
     added: Offsets,
     served: tuple[Served, ...],
     rota: tuple[Turn, ...],
+    base: BaseCurve,
 ) -> Exposure:
     key = key_lamp(lamps)
     key_power = needed_power(key.given, key.reading_f_number, settled.iso) if key else 0.0
     steps, end = ladder(inputs, settled, mix(inputs, settled, lamps), key_power)
-    change = fastest_change(inputs, added)
+    change = base.stops_per_10_min
     shade = shade_line(inputs, settled, added)
     row = ambient_row(inputs, inputs.start_at, added)
     return Exposure(

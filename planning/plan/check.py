@@ -55,7 +55,6 @@ AMOUNTS = frozenset(  # 0 or more
         "demo_frames",
         "frames_per_attendee",
         "set_index",
-        "helpers",
         "other_heads",
         "gap_behind_m",
         "source_diameter_m",

@@ -1,9 +1,8 @@
-"""Who can fire the lamps, how fast the group may shoot, and whose turn it is."""
+"""Who can fire the lamps, and how fast the group may shoot."""
 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import timedelta
 
 from planning.lesson.compatibility import (
     GroupSync,
@@ -12,11 +11,10 @@ from planning.lesson.compatibility import (
     effective_sync_s,
     group_sync_s,
 )
-from planning.lesson.turns import turn_order
 from planning.physics import constants as c
 from planning.physics.exposure import f_mark, iso_mark, nearest_f_number, shutter_mark
 from planning.plan.inputs import AttendeeInputs, SetInputs, TriedInputs, TriggerInputs
-from planning.plan.result import BodyLine, Turn
+from planning.plan.result import BodyLine
 from planning.plan.words import NOTHING, Words, say
 from planning.plan.words import gettext_noop as _
 
@@ -159,48 +157,3 @@ def _own_reason(over_lens_stops: float | None, cost_stops: float | None) -> Word
 def _off_line(one: Served) -> BodyLine:
     name = one.attendee.camera.name if one.attendee.camera else ""
     return BodyLine(one.attendee.name, name, one.reason, "", "", "")
-
-
-def turns(inputs: SetInputs, served: tuple[Served, ...]) -> tuple[Turn, ...]:
-    """Equal turns in an order that shifts from set to set; one trigger live at a time.
-
-    The person after next holds the stand, the one after that keeps the log.
-    """
-    if not served:
-        return ()
-    order = turn_order(list(served), inputs.set_index)
-    count = len(order)
-    start_at = inputs.start_at + timedelta(
-        minutes=inputs.rig_min + inputs.brief_min + inputs.demo_min
-    )
-    step = timedelta(minutes=inputs.turn_min + inputs.changeover_min)
-    rows = []
-    for number in range(count * inputs.rounds):
-        place = number % count
-        one = order[place]
-        rows.append(
-            Turn(
-                attendee=one.attendee.name,
-                trigger=one.trigger.name if one.trigger else "",
-                live_trigger=one.trigger is not None,
-                round=number // count + 1,
-                order=place + 1,
-                start_at=start_at + number * step,
-                minutes=inputs.turn_min,
-                holder=order[(place + 2) % count].attendee.name if count > 2 else "",
-                log=order[(place + 3) % count].attendee.name if count > 3 else "",
-            )
-        )
-    return tuple(rows)
-
-
-def minutes_over(inputs: SetInputs, rows: tuple[Turn, ...]) -> float:
-    """How far turns, critique and strike run past the end of the set; negative: time to spare."""
-    after = timedelta(minutes=inputs.critique_min + inputs.strike_min)
-    last = (
-        rows[-1].start_at + timedelta(minutes=rows[-1].minutes + inputs.changeover_min)
-        if rows
-        else inputs.start_at
-        + timedelta(minutes=inputs.rig_min + inputs.brief_min + inputs.demo_min)
-    )
-    return (last + after - inputs.end_at).total_seconds() / 60.0

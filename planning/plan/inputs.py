@@ -123,6 +123,7 @@ class AttendeeInputs:
     tried: tuple[TriedInputs, ...] = ()
     arrives_at: datetime | None = None  # None: here from the start
     leaves_at: datetime | None = None  # None: stays to the end
+    turns_behind: int = 0  # turns fewer than whoever had most, on the sets before this one
     under_age: bool = False
     guardian: str = ""
 
@@ -279,7 +280,7 @@ class SetInputs:
     attendees: tuple[AttendeeInputs, ...] = ()
     strobe_sensitive: bool = False  # somebody of the day; who, and why, does not come this far
     other_heads: int = 0  # instructor, model, helpers: they count for the permit
-    helpers: int = 0
+    helpers: tuple[str, ...] = ()  # of the house, by name: they hold before attendees do
     forecast: ForecastInputs | None = None
     tide: tuple[TurningPoint, ...] = ()
     readings: tuple[ReadingInputs, ...] = ()

@@ -1,6 +1,7 @@
 """Fast light: how quickly it goes, and a shutter for every turn while it does."""
 
 import math
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import pairwise
 
@@ -16,23 +17,36 @@ ISO_STEP = 4.0  # when hands give out: ISO x4, and the flash two stops down
 HALF_THIRD = 2.0 ** (1 / 6)  # marks nearer than this are the same
 
 
-def dimmest_ev100(inputs: SetInputs, added: Offsets) -> float:
-    """Return the lowest the base reading falls to during the set."""
-    return min(_bases(inputs, added))
+@dataclass(frozen=True)
+class BaseCurve:
+    """Where the base reading stands while a set lasts, from start to end in equal steps."""
+
+    start_at: datetime
+    step: timedelta
+    ev100: tuple[float, ...]
+
+    @property
+    def dimmest_ev100(self) -> float:
+        return min(self.ev100)
+
+    @property
+    def stops_per_10_min(self) -> float:
+        """The steepest change, signed."""
+        tens = self.step / timedelta(minutes=10)
+        return max(((b - a) / tens for a, b in pairwise(self.ev100)), key=abs)
+
+    def at(self, when: datetime) -> float:
+        """Return the base at an instant, straight between samples and on beyond the ends."""
+        place = (when - self.start_at) / self.step
+        low = min(max(math.floor(place), 0), len(self.ev100) - 2)
+        return self.ev100[low] + (place - low) * (self.ev100[low + 1] - self.ev100[low])
 
 
-def _bases(inputs: SetInputs, added: Offsets) -> list[float]:
+def base_curve(inputs: SetInputs, added: Offsets) -> BaseCurve:
+    """Return the base over the set as the plan reads it: estimate plus readings."""
     step = (inputs.end_at - inputs.start_at) / RATE_SAMPLES
-    return [
-        base_ev100(inputs, levels_at(inputs, inputs.start_at + step * i, added))
-        for i in range(RATE_SAMPLES + 1)
-    ]
-
-
-def fastest_change(inputs: SetInputs, added: Offsets) -> float:
-    """Return the steepest change of the base over the set, stops per 10 minutes, signed."""
-    tens = (inputs.end_at - inputs.start_at) / RATE_SAMPLES / timedelta(minutes=10)
-    return max(((b - a) / tens for a, b in pairwise(_bases(inputs, added))), key=abs)
+    levels = (levels_at(inputs, inputs.start_at + step * i, added) for i in range(RATE_SAMPLES + 1))
+    return BaseCurve(inputs.start_at, step, tuple(base_ev100(inputs, one) for one in levels))
 
 
 def re_meter_min(stops_per_10_min: float) -> float | None:
@@ -77,5 +91,6 @@ def schedule(
 
 
 def _instants(inputs: SetInputs, turns: tuple[Turn, ...]) -> list[datetime]:
-    inside = {turn.start_at for turn in turns if turn.start_at < inputs.end_at}
+    starts = {turn.start_at for turn in turns}
+    inside = {at for at in starts if inputs.start_at < at < inputs.end_at}
     return sorted({inputs.start_at, *inside, inputs.end_at})

@@ -266,11 +266,17 @@ class Turn:
     trigger: str
     live_trigger: bool
     round: int
-    order: int
-    start_at: datetime
+    order: int  # place in its round
+    start_at: datetime  # of a turn given: when it was noted
     minutes: float
-    holder: str
-    log: str
+    on_deck: str  # who comes next, at this station; empty: nobody
+    holders: tuple[str, ...]  # of the house first; as many as hands are wanted, or as are free
+    log: str  # empty: the instructor keeps it
+    station: str = ""
+    given: bool = False
+    over: bool = False  # ends when the talk must have begun
+    re_meter: bool = False  # the base is metered again before this turn
+    re_meter_min: float | None = None  # for a third of a stop at that hour; None: steady
 
 
 @dataclass(frozen=True)

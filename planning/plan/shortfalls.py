@@ -1,17 +1,20 @@
 """What falls short: power, packs, hands, the model's minutes and the clock."""
 
 import math
+from collections import Counter
 from collections.abc import Iterator
 
 from planning.physics import constants as c
 from planning.physics.flash import flash_tail_loss_stops
 from planning.plan.inputs import LightInputs, SetInputs
 from planning.plan.result import BatteryRow, Caution, Exposure, Light, Turn
+from planning.plan.rota import OverRun, hands_wanted, over_run
 from planning.plan.wellbeing import COMMON, MAKERS
+from planning.plan.words import Words, say
 from planning.plan.words import gettext_noop as _
-from planning.plan.words import say
 
 LONG_RECYCLE_S = 2.0
+LEAST_TURN_MIN = 2  # a shorter turn is none: common practice, no source
 RE_METER_TURNS = 3.0  # light that moves within three turns is metered more often: common practice
 POWER_WORDS = {
     "too weak": _("{light}: too weak; what helps stands under remedies."),
@@ -111,40 +114,34 @@ def packs(battery: tuple[BatteryRow, ...]) -> Iterator[Caution]:
         )
 
 
-def hands(inputs: SetInputs, lights: tuple[Light, ...]) -> Iterator[Caution]:
-    held = sum(1 for light in lights if light.stand is None or light.stand.verdict == "hold")
-    # One attendee holds while another shoots; the rest are helpers.
-    hands = inputs.helpers + min(1, max(len(inputs.attendees) - 1, 0))
-    if held > hands:
+def hands(
+    inputs: SetInputs, lights: tuple[Light, ...], rows: tuple[Turn, ...]
+) -> Iterator[Caution]:
+    """Two boxes to hold need two people: counted on the rota itself, where it has fewest free."""
+    held = hands_wanted(lights)
+    free = min((len(row.holders) for row in rows if not row.given), default=len(inputs.helpers))
+    if held > free:
         yield Caution(
             "hands",
             "act",
             say(
-                _("{held} lamps need somebody's hands and {hands} are free: another helper."),
+                _(
+                    "hands to hold lamps: {held} wanted, {hands} free beside who shoots and who is "
+                    "next: another helper, or a lamp that stands alone."
+                ),
                 held=(held, "whole"),
-                hands=(hands, "whole"),
+                hands=(free, "whole"),
             ),
             COMMON,
         )
 
 
-def time(
-    inputs: SetInputs, exposure: Exposure, rows: tuple[Turn, ...], over_min: float
-) -> Iterator[Caution]:
-    if rows and over_min > 0.5:
+def time(inputs: SetInputs, exposure: Exposure, rows: tuple[Turn, ...]) -> Iterator[Caution]:
+    if over := over_run(inputs, rows):
         yield Caution(
-            "over-run",
-            "act",
-            say(
-                _(
-                    "turns, talk and strike run {over} past the end: shorter turns or an earlier "
-                    "start."
-                ),
-                over=(over_min, "min"),
-            ),
-            say(_("sum of the set's own minutes")),
+            "over-run", "act", _over_words(inputs, over), say(_("sum of the set's own minutes"))
         )
-    model_min = inputs.demo_min + len(rows) * inputs.turn_min
+    model_min = inputs.demo_min + len({row.start_at for row in rows}) * inputs.turn_min
     if inputs.model_minutes_limit is not None and model_min > inputs.model_minutes_limit:
         yield Caution(
             "model-limit",
@@ -166,4 +163,71 @@ def time(
                 every=(max(every_min, 1.0), "min"),
             ),
             say(_("the daylight estimate over this set")),
+        )
+
+
+def _over_words(inputs: SetInputs, over: OverRun) -> Words:
+    """Where it bites, and the way out that fits: shorter turns, a round less, or neither."""
+    figures = {
+        "last": (over.turns, "whole"),
+        "all": (over.of, "whole"),
+        "turn": (inputs.turn_min, "min" if inputs.turn_min.is_integer() else "tenth_min"),
+        "at": (over.from_at, "clock"),
+        "over": (over.over_min, "min"),
+        "fit": (over.fit_min, "min"),
+    }
+    if over.fit_min >= LEAST_TURN_MIN and over.rounds_less:
+        message = _(
+            "with turns of {turn} the last {last} of {all} end after {at}, when the talk must "
+            "begin, {over} over: make each {fit}, or one round less."
+        )
+    elif over.fit_min >= LEAST_TURN_MIN:
+        message = _(
+            "with turns of {turn} the last {last} of {all} end after {at}, when the talk must "
+            "begin, {over} over: make each {fit}, or start earlier."
+        )
+    elif over.rounds_less:
+        message = _(
+            "with turns of {turn} the last {last} of {all} end after {at}, when the talk must "
+            "begin, {over} over: one round less."
+        )
+    else:
+        message = _(
+            "with turns of {turn} the last {last} of {all} end after {at}, when the talk must "
+            "begin, {over} over: a longer set, or another one for them."
+        )
+    return say(message, **figures)
+
+
+def fair_share(inputs: SetInputs, rows: tuple[Turn, ...]) -> Iterator[Caution]:
+    """Who comes too late or leaves too early for as many turns as the others; empty stations."""
+    wanted = inputs.rounds * max(1, len(inputs.stations))
+    had = Counter(row.attendee for row in rows)
+    short = [one.name for one in inputs.attendees if had[one.name] < wanted]
+    if short:
+        yield Caution(
+            "fewer-turns",
+            "act",
+            say(
+                _(
+                    "fewer turns than the others, for coming late or leaving early: {names}; they "
+                    "come first on the next set."
+                ),
+                names=(", ".join(short), "text"),
+            ),
+            say(_("who is here, and the set's own minutes")),
+        )
+    if inputs.attendees and len(inputs.stations) > len(inputs.attendees):
+        yield Caution(
+            "stations-empty",
+            "act",
+            say(
+                _(
+                    "{stations} stations for {people} people: some stand empty in every turn; "
+                    "leave one out."
+                ),
+                stations=(len(inputs.stations), "whole"),
+                people=(len(inputs.attendees), "whole"),
+            ),
+            say(_("the set's own stations")),
         )

@@ -20,7 +20,6 @@ def picture(
     lights: tuple[Light, ...],
     battery: tuple[BatteryRow, ...],
     rows: tuple[Turn, ...],
-    over_min: float,
 ) -> Iterator[Caution]:
     """Yield the cautions about picture, power and time."""
     yield from _sun_in_camera(sun)
@@ -38,9 +37,10 @@ def picture(
             say(_("the workshop's kit list")),
         )
     yield from shortfalls.packs(battery)
-    yield from shortfalls.hands(inputs, lights)
+    yield from shortfalls.hands(inputs, lights, rows)
     yield from _compass(inputs)
-    yield from shortfalls.time(inputs, exposure, rows, over_min)
+    yield from shortfalls.time(inputs, exposure, rows)
+    yield from shortfalls.fair_share(inputs, rows)
     if inputs.location.under_trees:
         yield Caution(
             "patchy",

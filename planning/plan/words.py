@@ -22,6 +22,7 @@ UNITS = {  # kind of figure: decimals and unit in plain metric English
     "wh": (0, " Wh"),
     "ws": (0, " W.s"),
     "min": (0, " min"),
+    "tenth_min": (1, " min"),
     "s": (0, " s"),
     "stops": (1, " stops"),
     "tenths": (1, ""),

@@ -185,6 +185,7 @@ def _inputs(
     forecast = forecast_of(planned, around.forecasts)
     roles = list(workshop.roles.all())
     model = planned.model or next((role for role in roles if role.role == "model"), None)
+    helpers = tuple(role.person.name for role in roles if role.role == WorkshopRole.Role.HELPER)
     seen = {"skin_reflectance": model.skin_reflectance} if model else {}
     return SetInputs(
         id=planned.pk,
@@ -200,7 +201,7 @@ def _inputs(
         attendees=attendee_inputs(workshop),
         strobe_sensitive=workshop.strobe_sensitive,
         other_heads=len({role.person_id for role in roles}),
-        helpers=sum(role.role == WorkshopRole.Role.HELPER for role in roles),
+        helpers=helpers,
         forecast=forecast_inputs(forecast, location.timezone_name),
         tide=tide_inputs(location),
         readings=reading_inputs(planned, readings),

@@ -44,6 +44,8 @@ class LightBlock:
 class TurnLine:
     turn: Turn
     camera: str  # shutter and ISO of this turn where the light falls, else empty
+    holders: str  # their names, as many as the column holds
+    meters: bool  # whether the base is metered again before any turn of the set
 
 
 @dataclass(frozen=True)
@@ -56,12 +58,14 @@ class OwnLine:
 def turn_lines(plan: SetPlan) -> list[TurnLine]:
     """Return everybody's turn, with its own shutter and ISO where a schedule gives them."""
     schedule = {row.at: row for row in plan.exposure.schedule}
+    meters = any(turn.re_meter for turn in plan.turns)
     lines = []
     for turn in plan.turns:
         row = schedule.get(turn.start_at)
         iso = _("ISO %s") % figures.iso(row.iso) if row else ""
         camera = f"{row.mark} {iso}" if row else ""
-        lines.append(TurnLine(turn, camera))
+        holders = ", ".join(figures.short(name, 18 // len(turn.holders)) for name in turn.holders)
+        lines.append(TurnLine(turn, camera, holders, meters))
     return lines
 
 

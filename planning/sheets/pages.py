@@ -104,6 +104,7 @@ def front_page(
         **{f"more_{name}": more for name, (_rows, more) in shown.items()},
         "room": room,
         "base_spread": _base_spread(plan, say),
+        "over_run": next((one.text for one in plan.cautions if one.code == "over-run"), ""),
         "own_distance": len({row.distance_m for row in plan.exposure.correction}) > 1,
         # Both drawings escape every text they are given.
         "plan_view": mark_safe(view.svg),

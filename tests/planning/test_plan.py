@@ -454,8 +454,11 @@ class TestStand:
 
     def test_more_held_lamps_than_hands_ask_for_a_helper(self):
         lamps = tuple(replace(OCTA, name=name, hand_held=True) for name in ("one", "two"))
-        assert "hands" in codes(evaluate(replace(SET, lights=lamps)))
-        assert "hands" not in codes(evaluate(replace(SET, lights=lamps, helpers=1)))
+        few = replace(SET, lights=lamps, attendees=SET.attendees[:3])
+        # one shoots, one is next: of three a single one is free, of four two are
+        assert "hands" in codes(evaluate(few))
+        assert "hands" not in codes(evaluate(replace(few, helpers=("Oda",))))
+        assert "hands" not in codes(evaluate(replace(few, attendees=SET.attendees[:4])))
 
     def test_in_somebodys_hands_there_is_no_stand(self):
         assert evaluate(with_light(hand_held=True)).lights[0].stand is None

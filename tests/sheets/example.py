@@ -121,7 +121,7 @@ def slate_wall(**changes) -> SetInputs:
         "triggers": (SIMPLE, replace(SIMPLE, name="Simple B"), day.ADVANCED),
         "attendees": attendees(6),
         "other_heads": 3,
-        "helpers": 2,
+        "helpers": ("Oda", "Per"),
         "forecast": replace(day.SET.forecast, wind_m_s=5, gust_m_s=9, uv_index=4),
         "filters": (FilterInputs("ND 2", 2.0), FilterInputs("ND 3", 3.0)),
         "set_index": 1,

@@ -86,6 +86,8 @@ def in_greek(part):
     """The same inputs with every text of the house's own in letters no message holds."""
     if isinstance(part, tuple):
         return tuple(in_greek(one) for one in part)
+    if isinstance(part, str):  # one of a list of names
+        return part.translate(TO_GREEK)
     if not is_dataclass(part):
         return part
     changed = {}
