@@ -12,5 +12,8 @@ class PlanningConfig(AppConfig):
 
     def ready(self):
         from planning import library  # needs the app's tables, not its models
+        from planning.sheets import worker
+        from workshops import started
 
+        started.ALSO.append(worker.warm)
         post_migrate.connect(library.lay, sender=self, dispatch_uid="planning.library")

@@ -22,8 +22,7 @@ class NotPrintable(Exception):
 @dataclass(frozen=True)
 class Sheet:
     file_name: str
-    document: pdf.Document
-    page_count: int
+    laid_out: pdf.LaidOut
 
 
 def sheet_of(set_id: int, options: PrintOptions) -> Sheet:
@@ -33,11 +32,11 @@ def sheet_of(set_id: int, options: PrintOptions) -> Sheet:
     """
     try:
         inputs = selectors.set_inputs(set_id)
-        document = pdf.lay_out(evaluate(inputs), inputs, options)
+        laid_out = pdf.lay_out(evaluate(inputs), inputs, options)
     except (OutOfRange, ValidationError, pdf.SheetFailed) as refusal:
         raise NotPrintable(str(refusal)) from refusal
     name = file_name(inputs.set_index + 1, inputs.title)
-    return Sheet(name, document, len(document.pages))
+    return Sheet(name, laid_out)
 
 
 def file_name(number: int, title: str) -> str:
@@ -48,4 +47,4 @@ def file_name(number: int, title: str) -> str:
 
 def bytes_of(sheets: Sequence[Sheet], options: PrintOptions) -> bytes:
     """Return one PDF of the sheets, each on a leaf of its own."""
-    return pdf.write([sheet.document for sheet in sheets], options)
+    return pdf.write([sheet.laid_out for sheet in sheets], options)

@@ -54,6 +54,9 @@ FORBIDDEN = {
     "planning/plan": ("django",),
     "planning/drawings": ("django", "weasyprint"),
     "planning/sheets": ("planning.physics", "planning.models", "workshops.models"),
+    # They run in the printing process, which has no settings.
+    "planning/sheets/press": ("django", "workshops"),
+    "planning/sheets/wire": ("django", "workshops"),
 }
 # Where: the only ones of our own packages its modules may import.
 ONLY_OURS = {
@@ -62,10 +65,12 @@ ONLY_OURS = {
     # The group's sync and the turns are worked out in the lesson's part, as pure as the physics.
     "planning/plan": ("planning.physics", "planning.lesson", "planning.plan"),
     "planning/drawings": ("planning.physics", "planning.plan", "planning.drawings"),
+    "planning/sheets/press": ("planning.sheets.wire",),
+    "planning/sheets/wire": (),
 }
 # A library: the only module that may import it.
 ONE_DOOR = {
-    "weasyprint": "planning/sheets/pdf.py",
+    "weasyprint": "planning/sheets/press.py",
     "astral": "planning/physics/sun.py",
     "tzfpy": "workshops/zones.py",
     "utm": "workshops/grids.py",

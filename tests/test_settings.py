@@ -117,6 +117,20 @@ def test_a_misspelt_yes_or_no_is_refused(monkeypatch):
         environment.flag("BEHIND_PROXY", default=False)
 
 
+@pytest.mark.parametrize("word", ["4", "601", "-9", "ten", "30.5", "²"])
+def test_a_count_out_of_bounds_is_refused(monkeypatch, word):
+    monkeypatch.setenv("PRINT_SECONDS", word)
+    with pytest.raises(ImproperlyConfigured, match="enter a whole number from 5 to 600"):
+        environment.whole("PRINT_SECONDS", default=30, least=5, most=600)
+
+
+def test_a_count_within_its_bounds_is_taken_and_an_empty_one_is_the_default(monkeypatch):
+    monkeypatch.setenv("PRINT_SECONDS", " 600 ")
+    assert environment.whole("PRINT_SECONDS", default=30, least=5, most=600) == 600
+    monkeypatch.setenv("PRINT_SECONDS", "")
+    assert environment.whole("PRINT_SECONDS", default=30, least=5, most=600) == 30
+
+
 def test_a_misspelt_log_level_is_refused(monkeypatch):
     monkeypatch.setenv("LOG_LEVEL", "loud")
     with pytest.raises(ImproperlyConfigured, match="LOG_LEVEL is 'LOUD': enter one of DEBUG"):

@@ -46,6 +46,16 @@ def flag(name: str, *, default: bool) -> bool:
     return word in YES
 
 
+def whole(name: str, *, default: int, least: int, most: int) -> int:
+    """Return a whole number. Raises ImproperlyConfigured for anything else, or out of bounds."""
+    word = text(name, str(default))
+    if not (word.isascii() and word.isdecimal() and least <= int(word) <= most):
+        raise ImproperlyConfigured(
+            f"{name} is {word!r}: enter a whole number from {least} to {most}."
+        )
+    return int(word)
+
+
 def site_host(url: str) -> str:
     """Return the host name of SITE_URL.
 

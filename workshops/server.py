@@ -12,7 +12,7 @@ from gunicorn.app.base import BaseApplication
 from gunicorn.arbiter import Arbiter
 from gunicorn.glogging import Logger
 
-from workshops import log_lines, minute
+from workshops import log_lines, minute, started
 
 
 class Log(Logger):
@@ -47,6 +47,8 @@ def _after_start(worker) -> None:
     # A terminal sends Ctrl-C to the workers as well: when to end is for the foreman to say.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     minute.start()
+    for start in started.ALSO:
+        start()
 
 
 class Site(BaseApplication):

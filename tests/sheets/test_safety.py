@@ -1,14 +1,13 @@
 """Whatever is typed into a record, a sheet stays whole and reads nothing but our own fonts."""
 
 import logging
-import os
 from dataclasses import replace
 
 import pytest
 from weasyprint import HTML
 from weasyprint.urls import FatalURLFetchingError
 
-from planning.sheets import pdf
+from planning.sheets import press
 from planning.sheets.letters import missing_signs, printable
 from tests.sheets.example import OCTA, attendees, location, slate_wall
 from tests.sheets.test_pdf import made, read, words
@@ -66,25 +65,24 @@ def test_letters_our_fonts_lack_become_a_square():
 def test_no_other_address_is_ever_read(address):
     html = f'<img src="{address}" alt="x">'
     with pytest.raises(FatalURLFetchingError):
-        HTML(string=html, base_url="app:", url_fetcher=pdf.OwnFilesOnly()).render()
+        HTML(string=html, base_url="app:", url_fetcher=press.OwnFilesOnly()).render()
 
 
-def test_a_refused_address_is_a_failed_sheet(settings, tmp_path):
-    with pytest.raises(pdf.SheetFailed, match="asked for"), pdf._no_warning():
-        HTML(string='<img src="file:///x" alt="x">', url_fetcher=pdf.OwnFilesOnly()).render()
+def test_a_refused_address_is_a_complaint():
+    with pytest.raises(press.Complaint, match="asked for"):
+        press.laid_out('<img src="file:///x" alt="x">', "")
 
 
 @pytest.mark.parametrize("name", ["weasyprint", "fontTools.ttLib"])
-def test_a_warning_of_the_renderer_is_a_failed_sheet(name):
-    with pytest.raises(pdf.SheetFailed, match="odd glyph"), pdf._no_warning():
+def test_a_warning_of_the_renderer_is_a_complaint(name):
+    with pytest.raises(press.Complaint, match="odd glyph"), press.no_warning():
         logging.getLogger(name).warning("odd glyph")
 
 
 def test_the_renderers_loggers_are_left_as_they_were():
-    before = [logging.getLogger(name).level for name in pdf.WATCHED_LOGGERS]
-    made(slate_wall())
-    assert [logging.getLogger(name).level for name in pdf.WATCHED_LOGGERS] == before
-    assert "SOURCE_DATE_EPOCH" not in os.environ
+    before = [logging.getLogger(name).level for name in press.WATCHED_LOGGERS]
+    press.laid_out("<p>plain", "")
+    assert [logging.getLogger(name).level for name in press.WATCHED_LOGGERS] == before
 
 
 def test_signs_the_fonts_lack_are_owned_up_to_on_the_back():

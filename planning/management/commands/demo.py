@@ -8,6 +8,7 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 
 from planning import demo
+from planning.sheets import worker
 from workshops.models import User, Workshop
 
 FIRST_PORT, PORTS = 8000, 20
@@ -56,6 +57,7 @@ class Command(BaseCommand):
 
     def _serve(self, port):
         port = port or _free_port()
+        worker.warm()
         self._say(f"serving on http://127.0.0.1:{port}/ - end it with Ctrl-C")
         call_command("runserver", f"127.0.0.1:{port}", use_reloader=False)
 

@@ -96,4 +96,4 @@ class Command(BaseCommand):
 
 
 def _pages(sheet: Sheet) -> str:
-    return f"{sheet.page_count} pages"
+    return f"{sheet.laid_out.page_count} pages"
