@@ -17,6 +17,7 @@ from workshops.typed import gettext_noop as _
 
 NO_NUMBER = _("%(typed)s is not a number above 0")
 SAME_STOP = 1e-6  # closer than this is the same setting, or a tie between two
+LEAST_POWER = 2.0**-13
 # Every printed mark lies within this of its member, and so does every figure between two.
 NEAR_STOPS = 1 / 6 + 0.01
 
@@ -155,3 +156,26 @@ def iso(typed: str | float) -> float:
     if isinstance(typed, str):
         value = number(typed.strip().lower().removeprefix("iso").strip())
     return ISOS.snapped(float(value), typed)
+
+
+def power(typed: str | float) -> float:
+    """Return the share of full power for "1/4", "1/4 +0.3", "full" or "8.3" of a scale of ten.
+
+    A number above 1 is read on the scale of heads that count down from 10.0 by one a stop.
+    Raises ValueError when it is no power or lies outside 1/8192 to full.
+    """
+    value = typed
+    if isinstance(typed, str):
+        text = " ".join(typed.split()).lower()
+        share, plus, stops = text.partition("+")
+        if text in ("full", "1/1"):
+            return 1.0
+        value = number(share)
+        if plus:
+            value *= 2.0 ** number(stops)
+    share = float(value)
+    if 1.0 < share <= 10.0:
+        share = 2.0 ** (share - 10.0)
+    if not (math.isfinite(share) and LEAST_POWER <= share <= 1.0):
+        raise NotUnderstood(_("%(typed)s is no power from 1/8192 to full"), typed=typed)
+    return share

@@ -8,9 +8,11 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from planning.models.planned_set import PlannedSet
+from workshops import marks
 from workshops.errors import Refused
 from workshops.models import Booking
-from workshops.models.base import Record
+from workshops.models.base import Record, ranges
+from workshops.models.fields import ApertureField, IsoField, PowerField, ShutterField
 
 
 class TallyEvent(Record):
@@ -22,6 +24,7 @@ class TallyEvent(Record):
     class Kind(models.TextChoices):
         TURN_GIVEN = "turn given", _("turn given")
         TURN_MISSED = "turn missed", _("turn missed")
+        RECIPE_LOCKED = "recipe locked", _("recipe locked")
 
     uuid = models.UUIDField(default=uuid4, unique=True, editable=False)
     planned_set = models.ForeignKey(
@@ -39,6 +42,15 @@ class TallyEvent(Record):
     round = models.PositiveSmallIntegerField(_("round"), null=True, blank=True)
     station = models.CharField(_("station"), max_length=40, blank=True)
     at = models.DateTimeField(_("at"))
+    f_number = ApertureField(_("aperture"), null=True, blank=True)
+    shutter_s = ShutterField(_("shutter"), null=True, blank=True)
+    iso = IsoField(_("ISO"), null=True, blank=True)
+    light_name = models.CharField(
+        _("light"), max_length=60, blank=True, help_text=_("By its name on the set.")
+    )
+    power = PowerField(
+        _("power"), null=True, blank=True, help_text=_("As the head shows it: 1/4 or 1/4 +0.3.")
+    )
     takes_back = models.OneToOneField(
         "self",
         on_delete=models.PROTECT,
@@ -60,6 +72,19 @@ class TallyEvent(Record):
                 condition=~Q(kind__in=("turn given", "turn missed")) | Q(booking__isnull=False),
                 name="event_turn_is_somebodys",
                 violation_error_message=_("Attendee: choose whose turn it was."),
+            ),
+            models.CheckConstraint(
+                condition=~Q(kind="recipe locked")
+                | Q(f_number__isnull=False, shutter_s__isnull=False, iso__isnull=False),
+                name="event_recipe_is_whole",
+                violation_error_message=_("Recipe: enter aperture, shutter and ISO."),
+            ),
+            *ranges(
+                "event",
+                f_number=marks.APERTURES.ends,
+                shutter_s=marks.SHUTTERS.ends,
+                iso=marks.ISOS.ends,
+                power=(marks.LEAST_POWER, 1),
             ),
         )
 

@@ -29,7 +29,7 @@ TEACHES = {
     "workshop", "workshop-sheets", "sets", "set-new", "set-new-plan", "set", "set-plan",
     "set-sheet", "set-copy", "set-delete", "reading-new", "reading-delete", "person",
     "workshop-match", "match-settle", "rehearsal", "workshop-kit",
-    "suggested-kit", "workshop-risk", "workshop-tally", "set-tally",
+    "suggested-kit", "workshop-risk", "workshop-tally", "set-tally", "recipe",
     "camera-new", "camera-edit",
 }  # fmt: skip
 # What every instructor opens: lists bounded to the own workshops, places and kit of the house.
@@ -116,6 +116,7 @@ RECORD = {
     "guide-number": models.GuideNumberReading,
     "set": PlannedSet,
     "reading-new": PlannedSet,
+    "recipe": PlannedSet,
     "reading": Reading,
 }
 # Shown for every record there is, because their pages differ most from one to the next.

@@ -1,5 +1,6 @@
 """Model fields that take what a camera shows and keep the exact figure."""
 
+import math
 from collections.abc import Callable
 
 from django import forms
@@ -112,3 +113,18 @@ class FractionField(TypedField):
     def show(value) -> str:
         whole = round(1 / value) if value else 0
         return f"1/{whole}" if whole > 1 and abs(value * whole - 1) < 1e-9 else f"{value:.10g}"
+
+
+class PowerField(TypedField):
+    """The share of full power a head is set to, typed as the head shows it."""
+
+    sample = _("1/4 or 1/4 +0.3")
+    parse = staticmethod(marks.power)
+
+    @staticmethod
+    def show(value) -> str:
+        stops = -math.log2(value)
+        whole = math.ceil(stops - 0.05)
+        extra = whole - stops
+        more = f" +{extra:.1f}" if extra >= 0.05 else ""
+        return f"1/{2**whole}{more}"
