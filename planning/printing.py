@@ -9,6 +9,7 @@ from django.utils.text import slugify
 from planning import selectors
 from planning.physics.errors import OutOfRange
 from planning.plan import evaluate
+from planning.refused import in_words
 from planning.sheets import pdf
 from planning.sheets.options import PrintOptions
 
@@ -33,7 +34,10 @@ def sheet_of(set_id: int, options: PrintOptions) -> Sheet:
     try:
         inputs = selectors.set_inputs(set_id)
         laid_out = pdf.lay_out(evaluate(inputs), inputs, options)
-    except (OutOfRange, ValidationError, pdf.SheetFailed) as refusal:
+    except OutOfRange as refusal:
+        say = options.figures(inputs.location.timezone)
+        raise NotPrintable(in_words(refusal, say)) from refusal
+    except (ValidationError, pdf.SheetFailed) as refusal:
         raise NotPrintable(str(refusal)) from refusal
     name = file_name(inputs.set_index + 1, inputs.title)
     return Sheet(name, laid_out)

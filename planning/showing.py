@@ -15,9 +15,10 @@ from planning.physics.errors import OutOfRange
 from planning.plan import evaluate
 from planning.plan.inputs import SetInputs
 from planning.plan.result import SetPlan
+from planning.refused import in_words
 from planning.selectors import inputs_of
 from planning.sheets import back, front
-from planning.sheets.options import print_options
+from planning.sheets.options import PrintOptions, print_options
 from workshops.models import House
 
 VIEW_MM = (130.0, 118.0)
@@ -59,7 +60,11 @@ def lines_of(sets: Iterable[PlannedSet], house: House) -> list[SetLine]:
     inputs = inputs_of([record.pk for record in records])
     options = print_options(house)
     return [
-        SetLine(record, planned(inputs[record.pk]), options.figures(record.location.timezone_name))
+        SetLine(
+            record,
+            planned(inputs[record.pk], house),
+            options.figures(record.location.timezone_name),
+        )
         for record in records
     ]
 
@@ -70,14 +75,18 @@ def _evaluated(inputs: SetInputs) -> SetPlan:
     return evaluate(inputs)
 
 
-def planned(inputs: SetInputs | ValidationError) -> Planned:
-    """Return the plan of the inputs, or the reason that they, or it, could not be made."""
+def planned(inputs: SetInputs | ValidationError, house: House | None = None) -> Planned:
+    """Return the plan of the inputs, or the reason that they, or it, could not be made.
+
+    The reason's figures are in the house's units, without a house in metric ones.
+    """
     if isinstance(inputs, ValidationError):
         return Planned(None, None, " ".join(inputs.messages))
     try:
         return Planned(_evaluated(inputs), inputs)
     except OutOfRange as reason:
-        return Planned(None, inputs, str(reason))
+        options = print_options(house) if house else PrintOptions()
+        return Planned(None, inputs, in_words(reason, options.figures(inputs.location.timezone)))
 
 
 def shown(found: Planned, house: House) -> dict:

@@ -50,7 +50,7 @@ def suggested(workshop: Workshop, house: House) -> Suggested:
     """Return the kit a workshop's planned sets ask for; queries do not grow with sets or kinds."""
     seen = {line.kind.name: line for group in shelf_for(workshop) for line in group.kinds}
     kinds = {kind.name: kind for kind in KitKind.objects.all()}
-    sets, left_open = _sets(workshop)
+    sets, left_open = _sets(workshop, house)
     kit = suggest(sets, _shelf(seen, kinds), _spares(house))
     groups = []
     for category in KitKind.Category:
@@ -61,13 +61,13 @@ def suggested(workshop: Workshop, house: House) -> Suggested:
     return Suggested(kit, groups, [*left_open, *kit.open], len(sets) + len(left_open))
 
 
-def _sets(workshop: Workshop) -> tuple[list[SetOfDay], list[Words]]:
+def _sets(workshop: Workshop, house: House) -> tuple[list[SetOfDay], list[Words]]:
     """Return the sets with their plans, and those of which nothing can be counted."""
     rows = list(PlannedSet.objects.filter(workshop=workshop).order_by("position", "pk"))
     inputs = inputs_of([row.pk for row in rows])
     found, left_open = [], []
     for row in rows:
-        one = planned(inputs[row.pk])
+        one = planned(inputs[row.pk], house)
         if one.inputs is None:
             sentence = _("set {set} is not counted: {reason}")
             left_open.append(say(sentence, set=(str(row), "text"), reason=(one.reason, "text")))

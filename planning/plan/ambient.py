@@ -7,14 +7,15 @@ from zoneinfo import ZoneInfo
 
 from planning.physics import constants as c
 from planning.physics.daylight import Daylight, daylight, plane_parts_lx, spread_stops
-from planning.physics.errors import OutOfRange
 from planning.physics.exposure import ev100_from_cd_m2, ev100_from_lx
 from planning.physics.horizon import horizon_elevation_deg
 from planning.physics.reading import spot_over_incident_stops
 from planning.physics.sky import PATTERN_OF_SKY, sky_luminance_cd_m2
 from planning.physics.sun import SunPosition, sun_position
 from planning.plan.inputs import SetInputs
+from planning.plan.refusal import no_plan
 from planning.plan.result import AmbientRow, SkyState
+from planning.plan.words import gettext_noop as _
 
 SKIES = ("clear", "partly", "overcast")
 
@@ -71,17 +72,22 @@ def clear_of_profile(inputs: SetInputs, sun: SunPosition) -> bool:
 def estimate(inputs: SetInputs, at: datetime, sky: str, *, dark_too: bool = False) -> Levels:
     """Return the levels by the daylight equations alone, with the sky's median correction.
 
-    Raises OutOfRange below 12 degrees under the horizon, where the equations end;
+    Raises NoPlan below 12 degrees under the horizon, where the equations end;
     ``dark_too`` goes on with what they give there, for what a reading then replaces.
     """
     sun = sun_at(inputs, at)
     elevation_deg = sun.geometric_elevation_deg
     if elevation_deg < c.DAYLIGHT_FLOOR_DEG and not dark_too:
-        raise OutOfRange(
-            f"{'start_at' if at <= inputs.start_at else 'end_at'}: the sun stands "
-            f"{-elevation_deg:.0f} degrees below the horizon at "
-            f"{local(inputs, at):%Y-%m-%d %H:%M}, where no daylight can be estimated: enter a "
-            "metered base reading for this set, or plan it for another time"
+        raise no_plan(
+            "start_at" if at <= inputs.start_at else "end_at",
+            _(
+                "the sun stands {below} below the horizon at {time} on {day}, where no daylight "
+                "can be estimated: enter a metered base reading for this set, or plan it for "
+                "another time"
+            ),
+            below=(-elevation_deg, "deg"),
+            time=(local(inputs, at), "clock"),
+            day=(f"{local(inputs, at):%Y-%m-%d}", "text"),
         )
     elevation_deg = max(elevation_deg, c.DAYLIGHT_FLOOR_DEG)
     light = daylight(elevation_deg, sky, local(inputs, at).timetuple().tm_yday)

@@ -3,7 +3,6 @@
 import math
 from dataclasses import replace
 
-from planning.physics.errors import OutOfRange
 from planning.physics.wind import (
     EDGE_ARM_SHARE,
     FOOT_ARM_SHARE,
@@ -17,6 +16,7 @@ from planning.physics.wind import (
     tipping_speed_m_s,
 )
 from planning.plan.inputs import LightInputs, SetInputs
+from planning.plan.refusal import no_plan
 from planning.plan.result import Stand
 from planning.plan.words import Words, say
 from planning.plan.words import gettext_noop as _
@@ -61,7 +61,7 @@ def stand_row(inputs: SetInputs, light: LightInputs) -> Stand | None:
 
     ``ballast_kg``, ``ballast_on_foot_kg`` and the tipping speed stand on level ground with
     the load over the pole; the needs, the safety factor and the verdict also count slope,
-    overhang and swinging wind. Raises OutOfRange naming the light without its figures.
+    overhang and swinging wind. Raises NoPlan naming the light without its figures.
     """
     if light.hand_held:
         return None
@@ -88,11 +88,9 @@ def stand_row(inputs: SetInputs, light: LightInputs) -> Stand | None:
 
 def _require_figures(light: LightInputs) -> None:
     if not (light.face_area_m2 > 0 and light.leg_radius_m > 0):
-        missing = "face area" if light.leg_radius_m > 0 else "leg radius of the stand"
-        raise OutOfRange(
-            f"light {light.name!r}: no {missing}: enter it on the kit kind, or mark the light "
-            "as hand held"
-        )
+        field = "face_area_m2" if light.leg_radius_m > 0 else "leg_radius_m"
+        sentence = _("is not known: enter it on the kit kind, or mark the light as hand held")
+        raise no_plan(field, sentence, part=light.name, is_light=True)
 
 
 def _shape(light: LightInputs) -> dict[str, float]:

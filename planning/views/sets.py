@@ -52,7 +52,7 @@ def set_page(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and not request.user.has_perm("planning.change_plannedset"):
         raise PermissionDenied
     form, lights = _forms(request, planned_set, planned_set.workshop)
-    stored = planned(inputs_of([pk])[pk])
+    stored = planned(inputs_of([pk])[pk], request.house)
     context = {
         "workshop": planned_set.workshop,
         "stored": planned_set,
@@ -102,7 +102,7 @@ def _answer(request: HttpRequest, form: SetForm, lights, context: dict) -> HttpR
 
 def _tell(request: HttpRequest, saved: PlannedSet) -> None:
     """Say what the plan makes of what was entered."""
-    now = planned(inputs_of([saved.pk])[saved.pk])
+    now = planned(inputs_of([saved.pk])[saved.pk], request.house)
     messages.success(request, _("%(record)s is saved.") % {"record": saved.title})
     if now.plan is None:
         text = _("No plan can be made from it yet: %(reason)s")
@@ -134,7 +134,7 @@ def _draft(request: HttpRequest, form: SetForm, lights) -> dict:
     if not (form.is_valid() & lights.is_valid()):
         return {"plan": None, "reason": "", "waits": _faults(form, lights)}
     try:
-        drafted = planned(draft_inputs(form.instance, lights.lights()))
+        drafted = planned(draft_inputs(form.instance, lights.lights()), request.house)
     except ValidationError as refusal:
         drafted = Planned(None, None, " ".join(refusal.messages))
     return shown(drafted, request.house)

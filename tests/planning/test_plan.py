@@ -759,7 +759,7 @@ class TestRefusals:
             ({"lights": (replace(OCTA, distance_m=0.0),)}, "distance_m"),
             ({"lights": (replace(OCTA, guide_number_m=None, energy_ws=0.0),)}, "energy_ws"),
             ({"lights": (replace(OCTA, lamp_height_m=5.0),)}, "lamp"),
-            ({"lights": (replace(OCTA, leg_radius_m=0.0),)}, "leg radius"),
+            ({"lights": (replace(OCTA, leg_radius_m=0.0),)}, "leg_radius_m: is not known"),
             ({"lights": (OCTA, OCTA)}, "two lights"),
             ({"lights": (replace(OCTA, role="hair"),)}, "role"),
             ({"lights": (replace(OCTA, role="rim"),)}, "add a light"),
@@ -772,7 +772,7 @@ class TestRefusals:
             ({"camera": replace(CAMERA, fastest_shutter_s=0.0)}, "fastest_shutter_s"),
             ({"readings": (replace(SET.readings[0], plane="ground"),)}, "reading"),
             ({"readings": (replace(SET.readings[0], plane="face", kind="spot"),)}, "dome"),
-            ({"location": replace(SET.location, slope_deg=40.0)}, "slope_deg of Quarry"),
+            ({"location": replace(SET.location, slope_deg=40.0)}, "Quarry: slope_deg"),
             (
                 {"lights": (replace(OCTA, battery=BatteryInputs("P", 97.0, health_share=0.0)),)},
                 "health_share",
