@@ -165,6 +165,8 @@ class Figures:
         if kind in makers:
             return makers[kind](value)
         places, unit = UNITS[kind]
+        if kind == "need_min":
+            value = math.ceil(value - FLOAT_SLACK)
         return (
             self._with(value, places, gettext(unit.strip())) if unit else self.number(value, places)
         )

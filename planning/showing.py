@@ -17,7 +17,7 @@ from planning.plan.inputs import SetInputs
 from planning.plan.result import SetPlan
 from planning.refused import in_words
 from planning.selectors import inputs_of
-from planning.sheets import back, front
+from planning.sheets import back, front, late
 from planning.sheets.options import PrintOptions, print_options
 from workshops.models import House
 
@@ -115,7 +115,8 @@ def shown(found: Planned, house: House) -> dict:
         "own_distance": len({row.distance_m for row in plan.exposure.correction}) > 1,
         "base_spread": back.spread_words(row.low_stops, row.high_stops, say) if row else "",
         "cautions": back.sorted_cautions(plan),
-        "stands": [light for light in plan.lights if light.stand is not None],
+        "late": late.strip(plan, say),
+        "stands": late.stand_lines(plan),
         "heads": list(zip(plan.battery, plan.lights, strict=True)),
         "ways": [(back.option_name(way.name), way) for way in plan.exposure.options],
         "lesson": back.lesson_lines(plan, inputs, say),

@@ -1,20 +1,16 @@
 """SetInputs -> SetPlan: the one place where the formulas are put together."""
 
-import math
 from dataclasses import replace
 from datetime import datetime
 
 from planning.physics.exposure import f_mark
 from planning.physics.flash import gap_for_spill_m
-from planning.physics.sun import shadow_length_m
 from planning.plan import cautions, spoilers
 from planning.plan.ambient import (
     Offsets,
     ambient_row,
-    clear_of_profile,
     levels_at,
     local,
-    sun_at,
 )
 from planning.plan.battery import battery_row
 from planning.plan.check import check
@@ -22,6 +18,7 @@ from planning.plan.exposure import Settled, settle
 from planning.plan.group import Served, group_sync, own_lines, serve
 from planning.plan.inputs import SetInputs
 from planning.plan.ladder import correction, ladder, mix
+from planning.plan.late import late_rows
 from planning.plan.lights import (
     Lamp,
     key_lamp,
@@ -33,10 +30,11 @@ from planning.plan.low_light import BaseCurve, base_curve, re_meter_min, schedul
 from planning.plan.options import camera_refusal, options, shade_line
 from planning.plan.readings import offsets
 from planning.plan.remedies import remedies
-from planning.plan.result import Bearings, Exposure, SetHead, SetPlan, SunRow, Turn
+from planning.plan.result import Bearings, Exposure, SetHead, SetPlan, Turn
 from planning.plan.rota import turns
+from planning.plan.skies import sky_rows
 from planning.plan.stand import stand_row
-from planning.plan.sun_side import from_camera_deg, stands
+from planning.plan.sun_side import compass_deg, sun_row
 from planning.plan.tones import tones
 from planning.plan.water import water_plan
 
@@ -69,7 +67,7 @@ def evaluate(inputs: SetInputs) -> SetPlan:
     battery = tuple(
         battery_row(inputs, lamp.given, light) for lamp, light in zip(lamps, lights, strict=True)
     )
-    sun = tuple(_sun_row(inputs, at) for at in _instants(inputs))
+    sun = tuple(sun_row(inputs, at) for at in _instants(inputs))
     water = water_plan(inputs)
     return SetPlan(
         set=_head(inputs),
@@ -86,6 +84,8 @@ def evaluate(inputs: SetInputs) -> SetPlan:
         ),
         water=water,
         bearings=_bearings(inputs),
+        late=late_rows(inputs, settled, lamps, added, rota, water),
+        skies=sky_rows(inputs, settled, added, base.dimmest_ev100),
     )
 
 
@@ -110,35 +110,12 @@ def _head(inputs: SetInputs) -> SetHead:
     )
 
 
-def _sun_row(inputs: SetInputs, at: datetime) -> SunRow:
-    sun = sun_at(inputs, at)
-    up = sun.elevation_deg > 0.0
-    return SunRow(
-        at=sun.at,
-        elevation_deg=sun.elevation_deg,
-        geometric_elevation_deg=sun.geometric_elevation_deg,
-        azimuth_deg=sun.azimuth_deg,
-        from_camera_deg=from_camera_deg(inputs, sun.azimuth_deg),
-        shadow_toward_deg=(sun.azimuth_deg + 180.0) % 360.0 if up else None,
-        shadow_length_ratio=1.0 / math.tan(math.radians(sun.elevation_deg)) if up else None,
-        above_horizon_profile=clear_of_profile(inputs, sun),
-        stands=stands(inputs, sun),
-        compass_deg=_compass_deg(inputs, sun.azimuth_deg),
-        shadow_m=shadow_length_m(inputs.subject_height_m, sun.elevation_deg) if up else None,
-    )
-
-
 def _bearings(inputs: SetInputs) -> Bearings:
     return Bearings(
         inputs.camera_facing_deg % 360.0,
-        _compass_deg(inputs, inputs.camera_facing_deg),
+        compass_deg(inputs, inputs.camera_facing_deg),
         inputs.location.declination_deg,
     )
-
-
-def _compass_deg(inputs: SetInputs, true_deg: float) -> float | None:
-    declination_deg = inputs.location.declination_deg
-    return None if declination_deg is None else (true_deg - declination_deg) % 360.0
 
 
 def _exposure(

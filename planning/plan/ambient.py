@@ -14,7 +14,7 @@ from planning.physics.sky import PATTERN_OF_SKY, sky_luminance_cd_m2
 from planning.physics.sun import SunPosition, sun_position
 from planning.plan.inputs import SetInputs
 from planning.plan.refusal import no_plan
-from planning.plan.result import AmbientRow, SkyState
+from planning.plan.result_sky import AmbientRow, SkyState
 from planning.plan.words import gettext_noop as _
 
 SKIES = ("clear", "partly", "overcast")
@@ -153,6 +153,13 @@ def levels_at(inputs: SetInputs, at: datetime, added: Offsets) -> Levels:
     )
 
 
+def dark(inputs: SetInputs, at: datetime, added: Offsets) -> bool:
+    """Whether the sun stands so low that only a reading of the base would say how light it is."""
+    if added.source(base_quantity(inputs)) != "estimate":
+        return False
+    return sun_at(inputs, at).geometric_elevation_deg < c.DAYLIGHT_FLOOR_DEG
+
+
 def base_quantity(inputs: SetInputs) -> str:
     """Which quantity the base reading is taken from."""
     if inputs.job == "fill":
@@ -197,6 +204,13 @@ def ambient_row(inputs: SetInputs, at: datetime, added: Offsets) -> AmbientRow:
 
 
 def _states(inputs: SetInputs, at: datetime) -> tuple[SkyState, ...]:
+    return tuple(
+        SkyState(name, levels.subject_ev100, background_ev100(inputs, levels))
+        for name, levels in partly_levels(inputs, at)
+    )
+
+
+def partly_levels(inputs: SetInputs, at: datetime) -> tuple[tuple[str, Levels], ...]:
     """A partly cloudy sky is one of two: the clear beam over its own bright sky, or grey.
 
     Source: common practice; on level ground the two stand about 2.5 stops apart.
@@ -210,11 +224,10 @@ def _states(inputs: SetInputs, at: datetime) -> tuple[SkyState, ...]:
         ("sun out", Daylight(clear.direct_normal_lx, partly.diffuse_horizontal_lx), "partly"),
         ("cloud over", grey, "overcast"),
     )
-    rows = []
-    for name, light, sky in lights:
-        levels = _levels(inputs, sun, light, PATTERN_OF_SKY[sky], median_stops)
-        rows.append(SkyState(name, levels.subject_ev100, background_ev100(inputs, levels)))
-    return tuple(rows)
+    return tuple(
+        (name, _levels(inputs, sun, light, PATTERN_OF_SKY[sky], median_stops))
+        for name, light, sky in lights
+    )
 
 
 def _spread(

@@ -298,6 +298,7 @@ class SetInputs:
     stations: tuple[str, ...] = ()  # names where several work side by side
     given: tuple[GivenTurnInputs, ...] = ()  # turns of this set given so far
     points: tuple[PointInputs, ...] = ()  # the main point first
+    latest_at: datetime | None = None  # over by then, whatever happens
     set_index: int = 0  # position in the day, shifts the order of turns
     model_minutes_limit: float | None = None
     notes: str = ""

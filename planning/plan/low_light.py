@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 
 from planning.physics.exposure import nearest_shutter_s, shutter_mark, shutter_s_for
-from planning.plan.ambient import Offsets, levels_at, local
+from planning.plan.ambient import Offsets, dark, levels_at, local
 from planning.plan.exposure import Settled, base_ev100
 from planning.plan.inputs import SetInputs
 from planning.plan.result import ScheduleRow, Turn
@@ -40,6 +40,22 @@ class BaseCurve:
         place = (when - self.start_at) / self.step
         low = min(max(math.floor(place), 0), len(self.ev100) - 2)
         return self.ev100[low] + (place - low) * (self.ev100[low + 1] - self.ev100[low])
+
+
+def dimmest_between(
+    inputs: SetInputs, added: Offsets, start_at: datetime, end_at: datetime
+) -> float:
+    """Return the lowest the base falls to between two instants, as far as it can be told.
+
+    The start must not be dark; what is too dark later stays out.
+    """
+    step = (end_at - start_at) / RATE_SAMPLES
+    instants = [start_at + step * i for i in range(RATE_SAMPLES + 1)]
+    return min(
+        base_ev100(inputs, levels_at(inputs, at, added))
+        for at in instants
+        if not dark(inputs, at, added)
+    )
 
 
 def base_curve(inputs: SetInputs, added: Offsets) -> BaseCurve:

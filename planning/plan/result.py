@@ -6,6 +6,7 @@ The names are a contract: ``as_dict`` beside prints them as they stand here.
 from dataclasses import dataclass
 from datetime import datetime
 
+from planning.plan.result_sky import AmbientRow, LateRow, SkyRow, SunRow
 from planning.plan.words import Words
 
 
@@ -21,48 +22,6 @@ class SetHead:
     job: str
     revision: str
     inputs_changed_at: datetime | None
-
-
-@dataclass(frozen=True)
-class SunRow:
-    at: datetime
-    elevation_deg: float
-    geometric_elevation_deg: float
-    azimuth_deg: float
-    from_camera_deg: float  # -180 to 180, positive to camera right
-    shadow_toward_deg: float | None
-    shadow_length_ratio: float | None
-    above_horizon_profile: bool
-    stands: str  # ahead, side, behind (the photographer), down
-    compass_deg: float | None
-    shadow_m: float | None  # of the subject
-
-
-@dataclass(frozen=True)
-class SkyState:
-    """One of the two states of a partly cloudy sky."""
-
-    name: str  # sun out, cloud over
-    subject_ev100: float
-    background_ev100: float
-
-
-@dataclass(frozen=True)
-class AmbientRow:
-    at: datetime
-    sky: str
-    source: str  # metered, own, estimate: of background_ev100
-    subject_ev100: float
-    shade_side_ev100: float
-    background_ev100: float
-    sky_ev100: float
-    low_stops: float  # spread of background_ev100, negative
-    high_stops: float
-    subject_source: str
-    subject_low_stops: float
-    subject_high_stops: float
-    moved_stops: float  # background_ev100 since the start
-    states: tuple[SkyState, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -184,6 +143,9 @@ class Stand:
     reason: Words
     off_above_m_s: float | None  # the gust from which the modifier comes off
     gust_source: str  # forecast, from the mean, none
+    bag_holds_to_m_s: float  # with the safety factor; slope, overhang, swinging wind counted
+    hold_above_m_s: float | None  # somebody holds; None: it comes off before that
+    strike_above_m_s: float  # the house's limit, whatever hangs on it
 
 
 @dataclass(frozen=True)
@@ -318,3 +280,5 @@ class SetPlan:
     cautions: tuple[Caution, ...]
     water: WaterPlan | None
     bearings: Bearings
+    late: tuple[LateRow, ...]
+    skies: tuple[SkyRow, ...]  # empty while the sun is down or hidden

@@ -82,6 +82,9 @@ def stand_row(inputs: SetInputs, light: LightInputs) -> Stand | None:
         reason=reason,
         off_above_m_s=_off_above_m_s(inputs, light),
         gust_source=gust_source,
+        bag_holds_to_m_s=bag_holds_to_m_s(inputs, light),
+        hold_above_m_s=_hold_above_m_s(inputs, light),
+        strike_above_m_s=inputs.house.gust_limit_m_s,
         **_in_gust(inputs, light, gust_m_s),
     )
 
@@ -184,6 +187,29 @@ def _verdict(inputs: SetInputs, light: LightInputs, gust_m_s: float | None) -> t
 
 def _overloaded(light: LightInputs) -> bool:
     return light.rated_load_kg is not None and light.top_mass_kg > light.rated_load_kg
+
+
+def bag_holds_to_m_s(inputs: SetInputs, light: LightInputs) -> float:
+    """The gust up to which what is hung keeps the house's safety factor; 0 where nothing does.
+
+    Slope, overhang and wind 45 degrees aside counted. Force and moment grow with the square
+    of the speed, so the factor at 1 m/s says it.
+    Source: light-method section 7, moments about each edge.
+    """
+    load = replace(_load(inputs, light), hung_kg=light.bag_kg)
+    force_n = drag_n(1.0, light.face_area_m2, light.drag_coefficient)
+    factor = stability(force_n, light.lamp_height_m, load).safety_factor
+    return math.sqrt(max(factor, 0.0) / inputs.house.safety_factor)
+
+
+def _hold_above_m_s(inputs: SetInputs, light: LightInputs) -> float | None:
+    """The gust from which somebody holds the stand; None where it comes off or down before.
+
+    Source: common practice, the house's force at which a person holds.
+    """
+    force_n = drag_n(1.0, light.face_area_m2, light.drag_coefficient)
+    speed_m_s = math.sqrt(inputs.house.hold_force_n / force_n)
+    return speed_m_s if speed_m_s < _off_above_m_s(inputs, light) else None
 
 
 def _off_above_m_s(inputs: SetInputs, light: LightInputs) -> float | None:

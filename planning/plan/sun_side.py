@@ -4,9 +4,10 @@ import math
 from datetime import datetime, timedelta
 
 from planning.physics import constants as c
-from planning.physics.sun import SunPosition, matching_lamp_height_m
+from planning.physics.sun import SunPosition, matching_lamp_height_m, shadow_length_m
 from planning.plan.ambient import clear_of_profile, local, sky_word, sun_at
 from planning.plan.inputs import LightInputs, SetInputs
+from planning.plan.result_sky import SunRow
 
 SUN_CHANGE_STEP = timedelta(minutes=1)
 
@@ -42,6 +43,31 @@ def stands(inputs: SetInputs, sun: SunPosition) -> str:
     if off_deg < c.SUN_AHEAD_DEG:
         return "ahead"
     return "behind" if off_deg > c.SUN_BEHIND_DEG else "side"
+
+
+def sun_row(inputs: SetInputs, at: datetime) -> SunRow:
+    """Return where the sun stands at an instant, for the camera and for what throws a shadow."""
+    sun = sun_at(inputs, at)
+    up = sun.elevation_deg > 0.0
+    return SunRow(
+        at=sun.at,
+        elevation_deg=sun.elevation_deg,
+        geometric_elevation_deg=sun.geometric_elevation_deg,
+        azimuth_deg=sun.azimuth_deg,
+        from_camera_deg=from_camera_deg(inputs, sun.azimuth_deg),
+        shadow_toward_deg=(sun.azimuth_deg + 180.0) % 360.0 if up else None,
+        shadow_length_ratio=1.0 / math.tan(math.radians(sun.elevation_deg)) if up else None,
+        above_horizon_profile=clear_of_profile(inputs, sun),
+        stands=stands(inputs, sun),
+        compass_deg=compass_deg(inputs, sun.azimuth_deg),
+        shadow_m=shadow_length_m(inputs.subject_height_m, sun.elevation_deg) if up else None,
+    )
+
+
+def compass_deg(inputs: SetInputs, true_deg: float) -> float | None:
+    """A true bearing as the compass shows it; None where no declination is recorded."""
+    declination_deg = inputs.location.declination_deg
+    return None if declination_deg is None else (true_deg - declination_deg) % 360.0
 
 
 def sun_side(inputs: SetInputs, light: LightInputs) -> tuple[str, datetime | None, str]:

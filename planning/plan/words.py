@@ -23,6 +23,7 @@ UNITS = {  # kind of figure: decimals and unit in plain metric English
     "ws": (0, " W.s"),
     "min": (0, " min"),
     "tenth_min": (1, " min"),
+    "need_min": (0, " min"),  # never rounded down
     "s": (0, " s"),
     "stops": (1, " stops"),
     "tenths": (1, ""),
@@ -86,7 +87,7 @@ def plain(value: Value, kind: str) -> str:
         return f"{value:%H:%M}"
     if kind in UNITS and not isinstance(value, str):
         places, unit = UNITS[kind]
-        if kind == "need_kg":
+        if kind in ("need_kg", "need_min"):
             value = math.ceil(value)
         if kind == "limit_m_s":
             value = math.floor(value * 10.0) / 10.0

@@ -6,16 +6,18 @@ from django.utils.translation import gettext as _
 
 from planning.figures import NOT_KNOWN, Figures
 from planning.plan.inputs import SetInputs
-from planning.plan.result import AmbientRow, SetPlan, SunRow
+from planning.plan.result import AmbientRow, SetPlan, SunRow, Tone
 from planning.templatetags import figures
 
 LEVEL_ORDER = {"stop": 0, "act": 1, "note": 2}
 
 
 @dataclass(frozen=True)
-class ToneRow:
-    surface: str
-    words: tuple[str, ...]  # one for each ladder step
+class ToneTable:
+    """Stops and words of every surface, a row for each ladder step."""
+
+    surfaces: tuple[str, ...]
+    rows: tuple[tuple[str, tuple[str, ...]], ...]  # (shutter, a cell for each surface)
 
 
 @dataclass(frozen=True)
@@ -118,38 +120,22 @@ def option_name(name: str) -> str:
     }.get(name, name)
 
 
-def state_words(plan: SetPlan, say: Figures) -> list[str]:
-    """Return the two lights of a partly cloudy sky, against the light planned with."""
-    if not plan.ambient:
-        return []
-    row = plan.ambient[0]
-    return [
-        _("%(name)s: backdrop %(back)s, face %(face)s stops against the plan")
-        % {
-            "name": say.term(state.name),
-            "back": figures.stops(state.background_ev100 - row.background_ev100, say),
-            "face": figures.stops(state.subject_ev100 - row.subject_ev100, say),
-        }
-        for state in row.states
-    ]
-
-
-def tone_rows(plan: SetPlan, say: Figures) -> list[ToneRow]:
+def tone_table(plan: SetPlan, say: Figures) -> ToneTable:
     """Return every surface with its stops and word at each ladder step."""
-    shutters = [step.shutter_s for step in plan.exposure.ladder]
     found = {(tone.surface, tone.shutter_s): tone for tone in plan.tones}
-    rows = []
-    for surface in dict.fromkeys(tone.surface for tone in plan.tones):
-        words = []
-        for shutter_s in shutters:
-            tone = found.get((surface, shutter_s))
-            if tone is None:
-                words.append(NOT_KNOWN)
-                continue
-            state = "" if tone.state == "holds" else f" {say.term(tone.state)}"
-            words.append(figures.stops(tone.stops, say) + state)
-        rows.append(ToneRow(surface, tuple(words)))
-    return rows
+    surfaces = tuple(dict.fromkeys(tone.surface for tone in plan.tones))
+    rows = [
+        (step.mark, tuple(_tone(found.get((name, step.shutter_s)), say) for name in surfaces))
+        for step in plan.exposure.ladder
+    ]
+    return ToneTable(surfaces, tuple(rows))
+
+
+def _tone(tone: Tone | None, say: Figures) -> str:
+    if tone is None:
+        return NOT_KNOWN
+    state = "" if tone.state == "holds" else f" {say.term(tone.state)}"
+    return figures.stops(tone.stops, say) + state
 
 
 def sorted_cautions(plan: SetPlan):

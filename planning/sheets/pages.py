@@ -17,7 +17,7 @@ from planning.drawings.plan_view import empty_view, plan_view
 from planning.figures import Figures
 from planning.plan.inputs import SetInputs
 from planning.plan.result import SetPlan
-from planning.sheets import back, front
+from planning.sheets import back, front, late
 from planning.sheets.front import Room
 from planning.sheets.letters import missing_signs
 from planning.sheets.options import CLIP_MM, FOOT_MM, SIDE_MM, PrintOptions
@@ -127,13 +127,13 @@ def back_page(
         "lesson": back.lesson_lines(plan, inputs, say),
         "ways": [(back.option_name(way.name), way) for way in plan.exposure.options],
         "remedies": [figures.remedy(remedy, say) for remedy in plan.exposure.remedies],
-        "tones": back.tone_rows(plan, say),
+        "tones": back.tone_table(plan, say),
         "cautions": back.sorted_cautions(plan),
         "sun": back.sun_rows(plan, say),
-        "states": back.state_words(plan, say),
         "bodies": front.own_lines(plan),
         "heads": list(zip(plan.battery, plan.lights, strict=True)),
-        "stands": [light for light in plan.lights if light.stand is not None],
+        "late": late.strip(plan, say),
+        "stands": late.stand_lines(plan),
         "base_spread": _base_spread(plan, say),
         "face_source": row.subject_source,
         "face_spread": back.spread_words(row.subject_low_stops, row.subject_high_stops, say),

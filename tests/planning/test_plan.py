@@ -460,6 +460,38 @@ class TestStand:
         assert "hands" not in codes(evaluate(replace(few, helpers=("Oda",))))
         assert "hands" not in codes(evaluate(replace(few, attendees=SET.attendees[:4])))
 
+    def test_what_is_hung_holds_to_the_speed_that_the_moments_say(self):
+        # By hand: held about the edge in front, (3 + 4 + 10) kg * 9.80665 * 0.25 m = 41.68 Nm;
+        # over it, 1.5 * 0.5 * 1.225 * 1.2 * 0.64 * 2.3 * v^2 = 1.623 v^2: v = 5.07 m/s.
+        stand = evaluate(SET).lights[0].stand
+        assert stand.bag_holds_to_m_s == pytest.approx(5.07, abs=0.01)
+
+    def test_in_just_that_gust_the_safety_factor_is_the_houses(self):
+        holds_to = evaluate(SET).lights[0].stand.bag_holds_to_m_s
+        stand = evaluate(with_forecast(gust_m_s=holds_to)).lights[0].stand
+        assert stand.safety_factor == pytest.approx(SET.house.safety_factor)
+        assert stand.need_hung_kg == pytest.approx(stand.bag_kg)
+
+    def test_the_gusts_named_are_where_somebody_holds_and_where_it_comes_down(self):
+        # Drag 40 N: sqrt(40 / (0.5 * 1.225 * 1.2 * 0.3)) = 13.47 m/s, under a limit of 20.
+        small = replace(SET, house=replace(SET.house, gust_limit_m_s=20.0))
+        small = replace(small, lights=(replace(OCTA, face_area_m2=0.3),))
+        stand = evaluate(small).lights[0].stand
+        assert stand.strike_above_m_s == 20.0
+        assert stand.hold_above_m_s is None or stand.hold_above_m_s < stand.off_above_m_s
+        heavy = replace(small, house=replace(small.house, carry_cap_kg=200.0))
+        held = evaluate(heavy).lights[0].stand
+        assert held.hold_above_m_s == pytest.approx(13.47, abs=0.01)
+        for gust_m_s, verdict in ((13.4, "bag"), (13.5, "hold"), (20.1, "strike")):
+            forecast = replace(SET.forecast, gust_m_s=gust_m_s)
+            in_gust = evaluate(replace(heavy, forecast=forecast)).lights[0].stand
+            assert in_gust.verdict == verdict
+
+    def test_on_a_slope_the_same_bag_holds_less(self):
+        level = evaluate(SET).lights[0].stand.bag_holds_to_m_s
+        assert evaluate(with_location(slope_deg=3.0)).lights[0].stand.bag_holds_to_m_s < level
+        assert evaluate(with_location(slope_deg=12.0)).lights[0].stand.bag_holds_to_m_s == 0.0
+
     def test_in_somebodys_hands_there_is_no_stand(self):
         assert evaluate(with_light(hand_held=True)).lights[0].stand is None
 

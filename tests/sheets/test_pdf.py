@@ -2,6 +2,7 @@
 
 import hashlib
 import io
+import math
 import os
 import re
 import subprocess
@@ -107,6 +108,23 @@ def test_the_back_says_how_sure_and_from_what(worked_day):
         "high-speed sync",
     ):
         assert text in back
+
+
+def test_the_back_says_what_half_an_hour_late_and_another_sky_make_of_it(worked_day):
+    back = words(read(worked_day).pages[1])
+    plan = evaluate(slate_wall())
+    for row in (*plan.late, *plan.skies):
+        assert f"{row.line.working_mark} {row.line.shutter_mark}" in back
+    for text in ("30 min late 14:40", "60 min late 15:10", "sun out", "cloud over", "STRIKE above"):
+        assert text in back
+
+
+def test_a_gust_limit_on_the_back_is_never_rounded_up(worked_day):
+    stand = evaluate(slate_wall()).lights[0].stand
+    back = words(read(worked_day).pages[1])
+    for limit_m_s in (stand.off_above_m_s, stand.bag_holds_to_m_s):
+        tenths = math.floor(limit_m_s * 10) / 10
+        assert f"{tenths:g}\N{NO-BREAK SPACE}m/s" in back
 
 
 def test_every_estimate_carries_its_letter_and_spread():
