@@ -53,14 +53,14 @@ ROOMY_BACK = BackRoom(9.4, True)
 SMALLER_BACKS = (BackRoom(9.0, True), BackRoom(8.5, True), BackRoom(8.5, False))
 OVERFLOWING_BACK = BackRoom(9.0, True, flows=True)
 FAULTS_MM = 22.0  # what the faults and cures take, at the least
-BACK_SPARE_MM = 3.0  # lines break where they like: a prediction is good to so much
+NEAR_MISS_MM = 8.0  # a table's head comes again on the next page: what is out by less is tried
 
 
 def smaller_backs(used_mm: float, height_mm: float) -> Iterator[BackRoom]:
     """Yield the rooms in which a back that took ``used_mm`` in the roomy one should fit."""
     for back_room in SMALLER_BACKS:
         shrunk_mm = used_mm * back_room.points / ROOMY_BACK.points
-        if shrunk_mm - (0.0 if back_room.faults else FAULTS_MM) <= height_mm - BACK_SPARE_MM:
+        if shrunk_mm - (0.0 if back_room.faults else FAULTS_MM) <= height_mm + NEAR_MISS_MM:
             yield back_room
 
 

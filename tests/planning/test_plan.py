@@ -417,7 +417,7 @@ class TestStand:
 
     def test_a_slope_turns_a_bag_into_modifier_off(self):
         level = with_forecast(gust_m_s=5.5)
-        steep = replace(level, location=replace(SET.location, slope_deg=12.0))
+        steep = replace(level, location=replace(SET.location, slope_deg=30.0))
         assert evaluate(level).lights[0].stand.verdict == "bag"
         assert evaluate(steep).lights[0].stand.verdict == "modifier off"
 
@@ -490,7 +490,7 @@ class TestStand:
     def test_on_a_slope_the_same_bag_holds_less(self):
         level = evaluate(SET).lights[0].stand.bag_holds_to_m_s
         assert evaluate(with_location(slope_deg=3.0)).lights[0].stand.bag_holds_to_m_s < level
-        assert evaluate(with_location(slope_deg=12.0)).lights[0].stand.bag_holds_to_m_s == 0.0
+        assert evaluate(with_location(slope_deg=30.0)).lights[0].stand.bag_holds_to_m_s == 0.0
 
     def test_in_somebodys_hands_there_is_no_stand(self):
         assert evaluate(with_light(hand_held=True)).lights[0].stand is None
