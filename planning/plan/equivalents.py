@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from planning.lesson.compatibility import effective_sync_s
+from planning.physics.constants import HOT_SHOE_GUIDE_NUMBER_M, HOT_SHOE_UMBRELLA_STOPS
 from planning.physics.exposure import exact_shutter_s, nearest_f_number, nearest_iso
 from planning.physics.flash import distance_for, power_for
 from planning.physics.optics import circle_of_confusion_mm
@@ -98,3 +99,13 @@ def smaller_flash(recipe: Recipe, guide_number_m: float) -> SmallerFlash | None:
         short_stops=max(0.0, math.log2(power)),
         full_power_m=distance_for(recipe.key_alone_f_number, guide_number_m, iso=recipe.iso),
     )
+
+
+def hot_shoe(recipe: Recipe) -> tuple[SmallerFlash, SmallerFlash] | None:
+    """Return what a usual hot-shoe flash does in the key's place: bare, and through an umbrella.
+
+    Source: beside its guide number in ``physics.constants``.
+    """
+    through_m = HOT_SHOE_GUIDE_NUMBER_M * 2 ** (HOT_SHOE_UMBRELLA_STOPS / 2)
+    bare, soft = (smaller_flash(recipe, gn) for gn in (HOT_SHOE_GUIDE_NUMBER_M, through_m))
+    return (bare, soft) if bare and soft else None

@@ -7,7 +7,7 @@ import pytest
 
 from planning.physics.errors import OutOfRange
 from planning.physics.exposure import f_mark, parse_f_mark, parse_shutter_mark, shutter_mark
-from planning.plan.equivalents import Recipe, own_settings, smaller_flash
+from planning.plan.equivalents import Recipe, hot_shoe, own_settings, smaller_flash
 from tests.planning.day import CAMERA
 
 RECIPE = Recipe(
@@ -84,3 +84,10 @@ def test_a_set_without_a_key_has_no_smaller_flash():
 def test_a_guide_number_must_be_a_size(guide_number_m):
     with pytest.raises(OutOfRange):
         smaller_flash(RECIPE, guide_number_m)
+
+
+def test_an_umbrella_shot_through_brings_the_hot_shoe_flash_nearer():
+    # 1.7 stops less light is 2^(-0.85) of the distance: 3.71 m x 0.555 = 2.06 m.
+    bare, soft = hot_shoe(RECIPE)
+    assert soft.full_power_m == pytest.approx(2.06, abs=0.01)
+    assert soft.full_power_m < bare.full_power_m

@@ -1,0 +1,224 @@
+"""The handout: what each set taught, the same for all, behind a page of each attendee's own.
+
+The pages of the sets are made once for a workshop; the printing process keeps them laid out, so
+that each further handout costs its own page alone.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.template.loader import render_to_string
+from django.utils.safestring import mark_safe
+from django.utils.translation import gettext as _
+
+from planning.drawings.ladder import ladder
+from planning.drawings.plan_view import plan_view
+from planning.drawings.side_view import side_view
+from planning.figures import Figures
+from planning.lesson_text import ShownPoint, lesson, objective
+from planning.plan.equivalents import OwnSettings, Recipe, SmallerFlash
+from planning.plan.inputs import SetInputs
+from planning.plan.result import Light, SetPlan
+from planning.sheets import back, front, worker
+from planning.sheets.glossary import GLOSSARY
+from planning.sheets.letters import printable
+from planning.sheets.options import PrintOptions
+from planning.sheets.pages import in_language
+from planning.sheets.worker import Side
+from planning.templatetags import figures
+
+DRAWING_MM = (104.0, 78.0)
+SIDE_MM = (82.0, 50.0)
+LADDER_MM = 82.0
+LADDER_ROW_MM = 7.2
+MOST_TERMS = 14
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A picture of the set: where the bytes are read, and whose it is."""
+
+    address: str  # of our own scheme; the printing process is given the bytes beside
+    credit: str
+    words: str  # what it shows, for whoever does not see it
+
+
+@dataclass(frozen=True)
+class Shot:
+    """What was really set: as locked, else as planned."""
+
+    recipe: Recipe
+    powers: tuple[tuple[str, float], ...] = ()  # by the light's name, as locked
+    locked_at: datetime | None = None
+
+
+@dataclass(frozen=True)
+class TaughtSet:
+    """One set of the day with what it taught and what was shot."""
+
+    plan: SetPlan
+    inputs: SetInputs
+    shot: Shot
+    pictures: tuple[Picture, ...] = ()
+
+
+@dataclass(frozen=True)
+class OwnSet:
+    """One set on an attendee's own page."""
+
+    number: int
+    title: str
+    settings: OwnSettings | None  # None: no camera recorded
+    flash: tuple[SmallerFlash, SmallerFlash] | None  # bare, and through an umbrella
+    turns: int | None = None  # None: nobody counted
+    frames: int | None = None
+
+
+@dataclass(frozen=True)
+class Mine:
+    """What is an attendee's alone."""
+
+    name: str
+    camera: str
+    sets: tuple[OwnSet, ...]
+
+
+@dataclass(frozen=True)
+class Day:
+    """What stands on every handout of a workshop."""
+
+    title: str
+    day: str
+    timezone: str
+    taught: tuple[TaughtSet, ...]
+    credits: tuple[str, ...] = ()  # who taught, stood before the camera, helped, took pictures
+    terms: str = ""  # what may be done with the pictures of the day
+
+
+def lesson_sides(day: Day, options: PrintOptions) -> list[Side]:
+    """Return the pages of the sets, the same bytes for every attendee of the day."""
+    with in_language(options):
+        styles = _styles(options)
+        return [
+            _side("sheets/handout_set.html", _set_context(one, day, options), styles)
+            for one in day.taught
+        ]
+
+
+def own_side(mine: Mine, day: Day, options: PrintOptions) -> Side:
+    """Return an attendee's own page."""
+    with in_language(options):
+        say = options.figures(day.timezone)
+        context = {
+            "options": options,
+            "say": say,
+            "mine": mine,
+            "day": day,
+            "counted": any(one.turns is not None or one.frames is not None for one in mine.sets),
+            "exercises": list(_exercises(day, options)),
+            "terms": _terms(day, options),
+        }
+        return _side("sheets/handout_own.html", context, _styles(options))
+
+
+def handout_pdf(mine: Mine, day: Day, options: PrintOptions, lessons: Sequence[Side]) -> bytes:
+    """Return an attendee's handout; ``lessons`` are the day's ``lesson_sides``.
+
+    Raises SheetFailed when the printing process has a complaint.
+    """
+    return worker.printed([own_side(mine, day, options), *lessons], "/DuplexFlipLongEdge")
+
+
+def _styles(options: PrintOptions) -> str:
+    return render_to_string("sheets/paper.css", {"options": options, "shared": True})
+
+
+def _side(template: str, context: dict, styles: str) -> Side:
+    return Side(printable(render_to_string(template, context)), styles)
+
+
+def _set_context(one: TaughtSet, day: Day, options: PrintOptions) -> dict:
+    plan, inputs = one.plan, one.inputs
+    say = options.figures(inputs.location.timezone)
+    view = plan_view(plan, inputs, say, width_mm=DRAWING_MM[0], height_mm=DRAWING_MM[1])
+    aside = side_view(plan, inputs, say, width_mm=SIDE_MM[0], height_mm=SIDE_MM[1])
+    patches = ladder(
+        front.patch_tones(plan),
+        say,
+        front.shutter_marks(plan),
+        width_mm=LADDER_MM,
+        row_mm=LADDER_ROW_MM,
+    )
+    row = plan.ambient[0]
+    return {
+        "options": options,
+        "say": say,
+        "plan": plan,
+        "inputs": inputs,
+        "day": day,
+        "number": inputs.set_index + 1,
+        "objective": objective(plan, inputs, say),
+        "points": lesson(plan, inputs, say),
+        "shot": one.shot,
+        "differs": one.shot.locked_at is not None and _differs(one),
+        "lamps": [(light, _power(light, one.shot), _given(inputs, light)) for light in plan.lights],
+        "why": back.lesson_lines(plan, inputs, say),
+        "base_spread": back.spread_words(row.low_stops, row.high_stops, say),
+        "pictures": one.pictures,
+        # The drawings escape every text they are given.
+        "plan_view": mark_safe(view.svg),
+        "plan_view_rest": ["; ".join(label.lines) for label in view.left_over],
+        "side_view": mark_safe(aside),
+        "ladder": mark_safe(patches),
+    }
+
+
+def _differs(one: TaughtSet) -> bool:
+    """Whether what was locked prints otherwise than what was planned."""
+    exposure, recipe = one.plan.exposure, one.shot.recipe
+    planned = (exposure.working_f_number, exposure.start_s, exposure.iso)
+    marks = (figures.f_number, figures.shutter, figures.iso)
+    locked = (recipe.f_number, recipe.shutter_s, recipe.iso)
+    return any(
+        mark(a) != mark(b) for mark, a, b in zip(marks, planned, locked, strict=True)
+    ) or any(
+        figures.power(power) != figures.power(light.set_power)
+        for light in one.plan.lights
+        for name, power in one.shot.powers
+        if name == light.name
+    )
+
+
+def _power(light: Light, shot: Shot) -> str:
+    locked = dict(shot.powers).get(light.name)
+    return light.power_mark if locked is None else figures.power(locked)
+
+
+def _given(inputs: SetInputs, light: Light):
+    return next(one for one in inputs.lights if one.name == light.name)
+
+
+def _exercises(day: Day, options: PrintOptions) -> Iterator[tuple[int, ShownPoint]]:
+    for one in day.taught:
+        say: Figures = options.figures(one.inputs.location.timezone)
+        for point in lesson(one.plan, one.inputs, say):
+            if point.exercise:
+                yield one.inputs.set_index + 1, point
+
+
+def _terms(day: Day, options: PrintOptions) -> list[tuple[str, str]]:
+    """The words of the trade that the day's pages use, with their meanings, in their order."""
+    texts = " ".join(
+        words.casefold()
+        for one in day.taught
+        for words in _all_words(one, options.figures(one.inputs.location.timezone))
+    )
+    found = [(_(term), _(meaning)) for term, meaning in GLOSSARY if _(term).casefold() in texts]
+    return found[:MOST_TERMS]
+
+
+def _all_words(one: TaughtSet, say: Figures) -> Iterator[str]:
+    yield from back.lesson_lines(one.plan, one.inputs, say)
+    for point in lesson(one.plan, one.inputs, say):
+        yield from (point.objective, point.exercise, *point.demo, *point.vary, *point.task)
