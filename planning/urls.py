@@ -29,6 +29,7 @@ urlpatterns = [
     path("workshops/<int:pk>/match/settle/", match.match_settle, name="match-settle"),
     path("bookings/<int:pk>/rehearsal/", match.rehearsal, name="rehearsal"),
     path("workshops/<int:pk>/sign-out.pdf", kit_papers.sign_out_sheet, name="sign-out-sheet"),
+    path("workshops/<int:pk>/day.pdf", papers.workshop_day, name="day-sheet"),
     path("workshops/<int:pk>/risk.pdf", papers.workshop_risk, name="workshop-risk"),
     path("workshops/<int:pk>/tally.pdf", papers.workshop_tally, name="workshop-tally"),
     path("sets/<int:pk>/tally.pdf", papers.set_tally, name="set-tally"),

@@ -48,6 +48,18 @@ def workshop_risk(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @may("view", "plannedset", "planning")
+def workshop_day(request: HttpRequest, pk: int) -> HttpResponse:
+    """The day sheet: running order, people, help and packing, a leaf for each day."""
+    from planning.day_papers import day_sheets
+    from planning.sheets.day import day_pdf
+
+    workshop = found_workshop(request, pk)
+    days = day_sheets(workshop, request.house)
+    name = f"day-{slugify(workshop.title)[:60] or pk}.pdf"
+    return _answer(request, lambda options: day_pdf(days, options), name, back=("sets", pk))
+
+
+@may("view", "plannedset", "planning")
 def set_tally(request: HttpRequest, pk: int) -> HttpResponse:
     one = found(request, PlannedSet.objects.select_related("location"), pk)
     return _tally(request, [one], f"tally-set-{one.position}.pdf", back=("set", pk))

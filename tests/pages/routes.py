@@ -29,7 +29,7 @@ TEACHES = {
     "workshop", "workshop-sheets", "sets", "set-new", "set-new-plan", "set", "set-plan",
     "set-sheet", "set-copy", "set-delete", "reading-new", "reading-delete", "person",
     "workshop-match", "match-settle", "rehearsal", "workshop-kit",
-    "suggested-kit", "workshop-risk", "workshop-tally", "set-tally", "recipe",
+    "suggested-kit", "workshop-risk", "workshop-tally", "set-tally", "recipe", "day-sheet",
     "camera-new", "camera-edit",
 }  # fmt: skip
 # What every instructor opens: lists bounded to the own workshops, places and kit of the house.
@@ -57,7 +57,7 @@ NO_PAGE = {
     "calendar-feed",
     "set-sheet", "workshop-sheets", "healthz", "favicon", "horizon-drawing", "invoice-sheet",
     "payment-receipt", "sign-out-sheet", "workshop-risk", "workshop-tally", "set-tally",
-    "location-risk",
+    "location-risk", "day-sheet",
     "people-csv", "people-xlsx", "kit-csv", "kit-xlsx", "workshop-csv", "workshop-xlsx",
 }  # fmt: skip
 
@@ -79,6 +79,7 @@ RECORD = {
     "workshop-questionnaires": models.Workshop,
     "medical-answers": models.Workshop,
     "sets": models.Workshop,
+    "day-sheet": models.Workshop,
     "set-new": models.Workshop,
     "set-new-plan": models.Workshop,
     "workshop-call": models.Workshop,
