@@ -1,7 +1,7 @@
 """What needs doing next: the records' needs and the plans' warnings, day by day."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -10,8 +10,26 @@ from planning.models import PlannedSet
 from planning.showing import SetLine, lines_of
 from workshops.access import own
 from workshops.models import House, User, Workshop
-from workshops.selectors.needs import Need, coming, forecasts_of, live_bookings, needs
+from workshops.models.base import in_zone
+from workshops.selectors.needs import COMING, Need, coming, forecasts_of, live_bookings, needs
 from workshops.selectors.steps import Step, record_steps
+
+NEAR = timedelta(hours=38)  # no clock on Earth is further from another, with a day's length
+
+
+def sets_of_today(user: User, now: datetime, house: House) -> list[SetLine]:
+    """Return the account's sets of this day, on the clock of each place, with their plans."""
+    rows = own(user, PlannedSet.objects.select_related("location", "workshop"))
+    rows = rows.filter(workshop__status__in=(*COMING, Workshop.Status.RUN))
+    near = rows.filter(start_at__gt=now - NEAR, start_at__lt=now + NEAR)
+    here = [one for one in near.order_by("start_at", "pk") if _is_today(one, now)]
+    return lines_of(here, house)
+
+
+def _is_today(planned_set: PlannedSet, now: datetime) -> bool:
+    zone = planned_set.location.timezone_name
+    same_day = in_zone(planned_set.start_at, zone).date() == in_zone(now, zone).date()
+    return same_day or planned_set.start_at <= now <= planned_set.end_at
 
 
 @dataclass(frozen=True)

@@ -39,11 +39,11 @@ class SetReadingForm(ReadingForm):
     sections = (
         (
             _("What was read"),
-            ("plane", "kind", ("f_mark", "tenths"), ("shutter_s", "iso")),
+            (("f_mark", "tenths"), ("shutter_s", "iso"), ("plane", "kind")),
         ),
-        (_("When, and by what"), (("at", "meter"), "spread_stops", "flash_in")),
+        (_("When, and by what"), (("at", "meter"), "flash_in")),
         (_("Or as an exposure value"), ("ev",)),
-        (_("For the record"), ("notes",)),
+        (_("For the record"), ("spread_stops", "notes")),
     )
 
     class Meta(ReadingForm.Meta):

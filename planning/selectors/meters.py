@@ -1,5 +1,6 @@
-"""What the constant a meter was built for makes of its marks."""
+"""What the constant a meter was built for makes of its marks, and which meter is at hand."""
 
+from planning.models import PlannedSet, Reading
 from planning.physics.constants import INCIDENT_CALIBRATION_FLAT, REFLECTED_CALIBRATION
 from workshops.models import KitUnit
 
@@ -18,3 +19,15 @@ def constant_ratio(meter: KitUnit | None, *, incident: bool) -> float:
     field = "incident_constant" if incident else "reflected_constant"
     kind = getattr(meter.kind, "meter", None)
     return (getattr(meter, field) or getattr(kind, field, ours)) / ours
+
+
+def usual_meter(planned_set: PlannedSet) -> int | None:
+    """Return the meter last read at the set's workshop, else the only one reserved for it."""
+    workshop = planned_set.workshop_id
+    readings = Reading.objects.filter(planned_set__workshop=workshop, meter__isnull=False)
+    last = readings.order_by("pk").values_list("meter", flat=True).last()
+    if last:
+        return last
+    along = KitUnit.objects.filter(reservations__workshop=workshop, kind__category="meter")
+    found = list(along.values_list("pk", flat=True)[:2])
+    return found[0] if len(found) == 1 else None

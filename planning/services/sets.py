@@ -96,6 +96,14 @@ def _fields(record: Model) -> dict[str, Any]:
 def record_reading(*, by: User | None, reading: Reading | None = None, **details) -> Reading:
     """Return a kept meter reading of a set or of a location, as a form left it or by its fields.
 
-    Raises Refused when it belongs to both or neither, or breaks another rule.
+    The same one sent twice, as cold hands do, is kept once. Raises Refused when it belongs to
+    both or neither, or breaks another rule.
     """
-    return audit.write(reading or Reading(**details), by=by)
+    reading = reading or Reading(**details)
+    if reading.planned_set_id and reading.pk is None:
+        PlannedSet.objects.select_for_update().filter(pk=reading.planned_set_id).first()
+        same = {name: value for name, value in _fields(reading).items() if name != "notes"}
+        known = Reading.objects.filter(planned_set=reading.planned_set_id, **same).first()
+        if known:
+            return known
+    return audit.write(reading, by=by)

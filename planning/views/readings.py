@@ -1,5 +1,7 @@
 """Meter readings: typed where they are taken, on a phone, with cold hands."""
 
+from datetime import datetime
+
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
@@ -8,12 +10,16 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from planning.figures import Figures
 from planning.forms.readings import RecceReadingForm, SetReadingForm, is_near
 from planning.models import PlannedSet, Reading
+from planning.moved import doubts, moved
+from planning.plan.result import SetPlan
 from planning.selectors import inputs_of
+from planning.selectors.meters import usual_meter
 from planning.services.sets import record_reading
+from planning.sheets.options import print_options
 from planning.showing import planned
-from planning.templatetags import figures
 from workshops.access import found, may, own
 from workshops.models import Location
 from workshops.models.base import in_zone
@@ -23,27 +29,49 @@ from workshops.views.edit import BAD, add_refusal, delete
 @may("add", "reading", "planning")
 def reading_new(request: HttpRequest, pk: int) -> HttpResponse:
     planned_set = found(request, PlannedSet.objects.select_related("location"), pk)
-    before = planned(inputs_of([pk])[pk]).plan
-    kind = planned_set.base_kind
-    initial = {
-        "at": _on_the_day(planned_set),
-        "plane": "sky" if kind == "sky" else "backdrop",
-        "kind": kind,
-    }
-    if before:
-        initial["shutter_s"], initial["iso"] = before.exposure.start_s, before.exposure.iso
+    before, now = _plan(pk), timezone.now()
     form = SetReadingForm(
         request.POST or None,
         instance=Reading(planned_set=planned_set),
         house=request.house,
-        initial=initial,
+        initial=_usual(planned_set, before, now),
     )
-    heading = _("A meter reading for %(set)s") % {"set": planned_set.title}
     if (saved := _saved(request, form)) is not None:
-        _tell(request, before, planned(inputs_of([pk])[pk]).plan)
-        return redirect("set", saved.planned_set_id)
-    context = {"heading": heading, "plan": before, "back": reverse("set", args=[pk])}
-    return _page(request, form, context | {"back_to": planned_set})
+        after, say = _plan(pk), _say(request, planned_set)
+        words = " ".join([_("The reading is kept."), *moved(before, after, say)])
+        messages.success(request, words)
+        for doubt in doubts(saved, before, after, now=now, say=say):
+            messages.warning(request, doubt)
+        return redirect("set", pk)
+    context = {
+        "heading": _("A meter reading for %(set)s") % {"set": planned_set.title},
+        "plan": before,
+        "trial": not is_near(planned_set, now),
+        "back": reverse("set", args=[pk]),
+        "back_to": planned_set,
+        "save_words": _("Save the reading"),
+    }
+    return _page(request, form, context)
+
+
+def _plan(pk: int) -> SetPlan | None:
+    return planned(inputs_of([pk])[pk]).plan
+
+
+def _say(request: HttpRequest, planned_set: PlannedSet) -> Figures:
+    return print_options(request.house).figures(planned_set.location.timezone_name)
+
+
+def _usual(planned_set: PlannedSet, plan: SetPlan | None, now: datetime) -> dict:
+    """Return what a reading most likely is: of what the base needs, as the camera stands, now."""
+    kind, plane = planned_set.base_kind, "sky" if planned_set.base_kind == "sky" else "backdrop"
+    if planned_set.job == "fill":  # its base is the sunny side of the face
+        kind, plane = "incident", "face"
+    found = {"at": _on_the_day(planned_set, now), "plane": plane, "kind": kind}
+    found["meter"] = usual_meter(planned_set)
+    if plan:
+        found |= {"shutter_s": plan.exposure.start_s, "iso": plan.exposure.iso}
+    return found
 
 
 @may("add", "reading", "planning")
@@ -80,28 +108,16 @@ def _saved(request: HttpRequest, form) -> Reading | None:
 
 
 def _now(place: Location):
-    return in_zone(timezone.now(), place.timezone_name).replace(tzinfo=None, second=0)
+    return in_zone(timezone.now(), place.timezone_name).replace(
+        tzinfo=None, second=0, microsecond=0
+    )
 
 
-def _on_the_day(planned_set: PlannedSet):
+def _on_the_day(planned_set: PlannedSet, now: datetime) -> datetime:
     """Return now, on the clock of the place; on another day the beginning of the set."""
-    now = timezone.now()
     at = now if is_near(planned_set, now) else planned_set.start_at
-    return in_zone(at, planned_set.location.timezone_name).replace(tzinfo=None, second=0)
-
-
-def _tell(request: HttpRequest, before, after) -> None:
-    """Say what the reading moved: this is what the instructor waits for."""
-    if after is None:
-        messages.success(request, _("The reading is kept."))
-        return
-    marks = {"now": after.exposure.working_mark, "shutter": figures.shutter(after.exposure.start_s)}
-    if before and before.exposure.working_mark != after.exposure.working_mark:
-        marks["was"] = before.exposure.working_mark
-        text = _("The reading is kept. Set %(now)s %(shutter)s: it was %(was)s.")
-    else:
-        text = _("The reading is kept. It stays at %(now)s %(shutter)s.")
-    messages.success(request, text % marks)
+    local = in_zone(at, planned_set.location.timezone_name)
+    return local.replace(tzinfo=None, second=0, microsecond=0)
 
 
 @may("delete", "reading", "planning")
@@ -110,9 +126,14 @@ def reading_delete(request: HttpRequest, pk: int) -> HttpResponse:
     of_places = Reading.objects.filter(planned_set=None)
     of_sets = own(request.user, Reading.objects.all(), "planned_set__workshop")
     reading = get_object_or_404(of_places | of_sets, pk=pk)
-    where = (
-        reverse("set", args=[reading.planned_set_id])
-        if reading.planned_set_id
-        else reverse("location", args=[reading.location_id])
-    )
-    return delete(request, reading, back=where, then=where)
+    if reading.planned_set is None:
+        where = reverse("location", args=[reading.location_id])
+        return delete(request, reading, back=where, then=where)
+    planned_set = reading.planned_set
+    where, before = reverse("set", args=[planned_set.pk]), _plan(planned_set.pk)
+    answer = delete(request, reading, back=where, then=where)
+    if request.method == "POST" and not Reading.objects.filter(pk=pk).exists():
+        after = _plan(planned_set.pk)
+        if words := " ".join(moved(before, after, _say(request, planned_set))):
+            messages.info(request, words)
+    return answer

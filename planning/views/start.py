@@ -4,7 +4,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
-from planning.todo import days_to_come, steps
+from planning.todo import days_to_come, sets_of_today, steps
 from workshops.access import sees_all
 
 SHOWN = 5  # workshops whose plans are looked at; the others stand in the list
@@ -16,6 +16,7 @@ def start(request: HttpRequest) -> HttpResponse:
     now, rules = timezone.now(), request.house
     context = {
         "days": days_to_come(request.user, now, rules, most=SHOWN) if teaches else [],
+        "today": sets_of_today(request.user, now, rules) if teaches else [],
         "steps": steps() if all_seen else [],
         "teaches": teaches,
         "mends": all_seen,  # what is lacking is on pages of the office

@@ -1,6 +1,7 @@
 """The start page: first steps on an empty house, then what needs doing next."""
 
 from datetime import timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.db import connection
@@ -135,3 +136,31 @@ def test_nobody_sees_anything_before_logging_in(client):
         page = client.get(reverse(name))
         assert page.status_code == 302
         assert page.url.startswith(reverse("log-in"))
+
+
+def test_on_the_day_the_sets_stand_first_each_with_its_way_to_the_meter(client):
+    here = {"timezone_name": "Pacific/Auckland"}  # the day is that of the place: UTC + 12 or 13
+    morning = timezone.now().astimezone(ZoneInfo("Pacific/Auckland")).replace(hour=10, minute=0)
+    lead = make.RoleFactory(
+        role="lead",
+        workshop__start_at=morning,
+        workshop__end_at=morning + timedelta(hours=9),
+        workshop__status="run",  # marked as run already in the morning
+    )
+    place = make.LocationFactory(latitude_deg=-36.8, longitude_deg=174.7, **here)
+    times = {"start_at": morning, "end_at": morning + timedelta(hours=1)}
+    today = make.SetFactory(workshop=lead.workshop, location=place, **times)
+    make.LightFactory(planned_set=today)
+    day = timedelta(days=1)
+    late = {name: at + day for name, at in times.items()}
+    tomorrow = make.SetFactory(workshop=lead.workshop, location=place, **late)
+    elsewhere = make.SetFactory(location=place, **times)  # somebody else's workshop
+    client.force_login(
+        make.UserFactory(role="instructor", is_staff=False, is_superuser=False, person=lead.person)
+    )
+    page = client.get(reverse("start"))
+    assert [line.record for line in page.context["today"]] == [today]
+    shown = page.content.decode()
+    assert reverse("reading-new", args=[today.pk]) in shown
+    for other in (tomorrow, elsewhere):
+        assert reverse("reading-new", args=[other.pk]) not in shown
