@@ -3,6 +3,7 @@
 from django.urls import path
 
 from planning.views import (
+    handouts,
     horizon,
     invoices,
     joining,
@@ -29,6 +30,11 @@ urlpatterns = [
     path("workshops/<int:pk>/match/settle/", match.match_settle, name="match-settle"),
     path("bookings/<int:pk>/rehearsal/", match.rehearsal, name="rehearsal"),
     path("workshops/<int:pk>/sign-out.pdf", kit_papers.sign_out_sheet, name="sign-out-sheet"),
+    path("workshops/<int:pk>/handouts/", handouts.workshop_handouts, name="workshop-handouts"),
+    path("bookings/<int:pk>/handout.pdf", handouts.booking_handout, name="booking-handout"),
+    path("handout/", handouts.handout, name="handout"),
+    path("handout/handout.pdf", handouts.handout_pdf, name="handout-pdf"),
+    path("handout/<str:signed>/", handouts.handout_open, name="handout-open"),
     path("workshops/<int:pk>/day.pdf", papers.workshop_day, name="day-sheet"),
     path("workshops/<int:pk>/risk.pdf", papers.workshop_risk, name="workshop-risk"),
     path("workshops/<int:pk>/tally.pdf", papers.workshop_tally, name="workshop-tally"),

@@ -31,6 +31,7 @@ SUBJECTS = {
     Purpose.OFFER: _("A seat is free for you: %(workshop)s"),
     Purpose.LAPSED: _("The seat went on to the next: %(workshop)s"),
     Purpose.CANCELLATION: _("Cancelled: %(workshop)s"),
+    Purpose.HANDOUT: _("Your handout: %(workshop)s"),
 }
 
 

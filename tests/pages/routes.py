@@ -19,7 +19,16 @@ OPEN = {
     "favicon", "calendar-feed",
 }  # fmt: skip
 # Routes that a signed link opens; without one there is nothing at them, for anybody.
-LINKED = {"questionnaire-open", "questionnaire", "questionnaire-thanks", "offer-open", "offer"}
+LINKED = {
+    "questionnaire-open",
+    "questionnaire",
+    "questionnaire-thanks",
+    "offer-open",
+    "offer",
+    "handout-open",
+    "handout",
+    "handout-pdf",
+}
 # Routes of one's own account: no right beyond being logged in.
 OWN = {
     "start", "account", "password-change", "log-out", "calendar-link-new", "calendar-link-end",
@@ -30,6 +39,7 @@ TEACHES = {
     "set-sheet", "set-copy", "set-delete", "reading-new", "reading-delete", "person",
     "workshop-match", "match-settle", "rehearsal", "workshop-kit",
     "suggested-kit", "workshop-risk", "workshop-tally", "set-tally", "recipe", "day-sheet",
+    "workshop-handouts", "booking-handout",
     "camera-new", "camera-edit",
 }  # fmt: skip
 # What every instructor opens: lists bounded to the own workshops, places and kit of the house.
@@ -57,7 +67,7 @@ NO_PAGE = {
     "calendar-feed",
     "set-sheet", "workshop-sheets", "healthz", "favicon", "horizon-drawing", "invoice-sheet",
     "payment-receipt", "sign-out-sheet", "workshop-risk", "workshop-tally", "set-tally",
-    "location-risk", "day-sheet",
+    "location-risk", "day-sheet", "booking-handout",
     "people-csv", "people-xlsx", "kit-csv", "kit-xlsx", "workshop-csv", "workshop-xlsx",
 }  # fmt: skip
 
@@ -80,6 +90,8 @@ RECORD = {
     "medical-answers": models.Workshop,
     "sets": models.Workshop,
     "day-sheet": models.Workshop,
+    "workshop-handouts": models.Workshop,
+    "booking-handout": models.Booking,
     "set-new": models.Workshop,
     "set-new-plan": models.Workshop,
     "workshop-call": models.Workshop,
@@ -127,6 +139,7 @@ FIXED = {
     "history": [{"kind": "workshops.house", "pk": 1}],
     "questionnaire-open": [{"signed": "forged"}],
     "offer-open": [{"signed": "forged"}],
+    "handout-open": [{"signed": "forged"}],
     "password-reset-confirm": [{"uidb64": "MQ", "token": "used-up"}],
 }
 # Routes by a signed link: what the link opens.

@@ -17,6 +17,7 @@ class SignedLink(Record):
         QUESTIONNAIRE = "questionnaire", _("questionnaire")
         OFFER = "offer", _("offer of a seat")
         CALENDAR = "calendar", _("calendar of workshops")
+        HANDOUT = "handout", _("handout")
 
     id = models.UUIDField(primary_key=True, default=uuid4, editable=False)
     purpose = models.CharField(_("opens"), max_length=13, choices=Purpose.choices)
@@ -73,7 +74,7 @@ class SignedLink(Record):
                     expires_at__isnull=False,
                 )
                 | Q(
-                    purpose="offer",
+                    purpose__in=("offer", "handout"),
                     booking__isnull=False,
                     person=None,
                     workshop=None,

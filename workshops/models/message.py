@@ -22,6 +22,7 @@ class Message(Record):
         OFFER = "offer", _("offer of a seat")
         LAPSED = "lapsed", _("an offer lapsed")
         CANCELLATION = "cancellation", _("cancellation")
+        HANDOUT = "handout", _("handout")
 
     class State(models.TextChoices):
         QUEUED = "queued", _("to be sent")

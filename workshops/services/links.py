@@ -14,6 +14,7 @@ PAGES = {  # the route that opens each purpose
     SignedLink.Purpose.QUESTIONNAIRE: "questionnaire-open",
     SignedLink.Purpose.OFFER: "offer-open",
     SignedLink.Purpose.CALENDAR: "calendar-feed",
+    SignedLink.Purpose.HANDOUT: "handout-open",
 }
 
 
