@@ -4,6 +4,7 @@ import ast
 import subprocess
 import sys
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -92,12 +93,22 @@ def modules(where: str) -> list[Path]:
     return sorted(folder.rglob("*.py")) if folder.is_dir() else [folder.with_suffix(".py")]
 
 
-def imports(path: Path) -> Iterator[tuple[str, int]]:
-    """Yield every module an import statement of a file may name, with the level of its dots.
+@cache
+def parsed(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"))
 
-    ``from a import b`` names ``a`` and perhaps the module ``a.b``: both are yielded.
+
+@cache
+def imports(path: Path) -> tuple[tuple[str, int], ...]:
+    """Return every module an import statement of a file may name, with the level of its dots.
+
+    ``from a import b`` names ``a`` and perhaps the module ``a.b``: both are there.
     """
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    return tuple(_named(parsed(path)))
+
+
+def _named(tree: ast.Module) -> Iterator[tuple[str, int]]:
+    for node in ast.walk(tree):
         if isinstance(node, ast.Import):
             for alias in node.names:
                 yield alias.name, 0
@@ -181,7 +192,7 @@ def test_no_number_depends_on_when_it_is_asked_for(where):
     wrong = [
         f"{shown(path)}:{node.lineno} reads the clock"
         for path in modules(where)
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for node in ast.walk(parsed(path))
         if isinstance(node, ast.Call)
         and isinstance(node.func, ast.Attribute)
         and node.func.attr in CLOCK
