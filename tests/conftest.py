@@ -2,10 +2,14 @@
 
 import os
 import shutil
-from collections.abc import Callable
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import closing
 from pathlib import Path
 
 import pytest
+
+from tests import once
 
 RECORDS = Path(__file__).parent / "records"
 
@@ -43,3 +47,38 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
 
     if item.get_closest_marker("postgres") and connection.vendor != "postgresql":
         pytest.skip("PostgreSQL only: set DATABASE_URL")
+
+
+@pytest.fixture(scope="session")
+def migrated(tmp_path_factory) -> Path:
+    """An SQLite file as `manage.py migrate` leaves it, made once for all workers. Copy it."""
+    return once.migrated_file(once.run_folder(tmp_path_factory))
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(
+    request, django_db_modify_db_settings_parallel_suffix, django_db_use_migrations
+) -> Iterator[None]:
+    """Begin the test database as a copy of one that was migrated: `migrate` then finds no more."""
+    if not django_db_use_migrations:
+        yield
+        return
+    from django.db import connection
+
+    if connection.vendor == "postgresql":
+        folder = once.run_folder(request.getfixturevalue("tmp_path_factory"))
+        connection.settings_dict["TEST"]["TEMPLATE"] = once.migrated_template(folder)
+        yield
+        return
+    file, name = request.getfixturevalue("migrated"), connection.creation._get_test_db_name()
+    # The memory lives as long as somebody has it open; Django opens it before this is done.
+    with closing(sqlite3.connect(name, uri=True)) as memory:
+        with closing(sqlite3.connect(file)) as source:
+            source.backup(memory)
+        yield
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """Remove the template of this run once no worker needs it any more."""
+    if "DATABASE_URL" in os.environ and not hasattr(session.config, "workerinput"):
+        once.drop_template()

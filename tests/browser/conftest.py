@@ -13,7 +13,6 @@ from pathlib import Path
 import pytest
 from django.conf import settings
 from django.contrib.staticfiles.handlers import StaticFilesHandler
-from django.core.management import call_command
 from django.db import connection, transaction
 from django.test import Client
 from django.test.testcases import LiveServerThread
@@ -21,6 +20,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from tests import factories as make
 from tests.conftest import need
+from tests.once import once, run_folder
 from tests.pages import full_house
 from workshops.models import User
 
@@ -52,25 +52,25 @@ def over(file: Path) -> Iterator[None]:
 
 
 @pytest.fixture(scope="session")
-def empty_file(_database, tmp_path_factory) -> Path:
+def empty_file(migrated, _database, tmp_path_factory) -> Path:
     """A site on its first day: the office's account and nothing else."""
-    file = tmp_path_factory.mktemp("empty") / "db.sqlite3"
+    file = Path(shutil.copy(migrated, tmp_path_factory.mktemp("empty")))
     with over(file):
-        call_command("migrate", verbosity=0)
         make.UserFactory(email="office@example.org")
     return file
 
 
 @pytest.fixture(scope="session")
 def full_file(_database, tmp_path_factory, empty_file) -> Path:
-    """A house under way."""
-    folder = tmp_path_factory.mktemp("full")
-    file = folder / "db.sqlite3"
-    shutil.copy(empty_file, file)
-    with over(file), transaction.atomic():
-        User.objects.all().delete()
-        full_house.build(folder)
-    return file
+    """A house under way, built once for all workers."""
+
+    def build(folder: Path) -> None:
+        folder.mkdir(exist_ok=True)
+        with over(shutil.copy(empty_file, folder)), transaction.atomic():
+            User.objects.all().delete()
+            full_house.build(folder)
+
+    return once(run_folder(tmp_path_factory), "full", build) / empty_file.name
 
 
 @pytest.fixture
