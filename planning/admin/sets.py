@@ -10,7 +10,7 @@ from planning.plan import evaluate
 from planning.selectors import set_inputs
 from planning.services.sets import job_without_light
 from planning.templatetags import figures
-from workshops.admin.base import AuditedAdmin, PlaceTimeForm, local_time
+from workshops.admin.base import AuditedAdmin, PlaceTimeForm, StackedRows, TabularRows, local_time
 from workshops.errors import Refused
 from workshops.selectors.house import house
 
@@ -26,7 +26,7 @@ class LightFormSet(forms.BaseInlineFormSet):
             raise forms.ValidationError(fault)
 
 
-class LightInline(admin.StackedInline):
+class LightInline(StackedRows):
     model = PlannedLight
     formset = LightFormSet
     extra = 1
@@ -47,7 +47,7 @@ class LightInline(admin.StackedInline):
     )
 
 
-class ReadingInline(admin.TabularInline):
+class ReadingInline(TabularRows):
     model = Reading
     form = PlaceTimeForm
     extra = 0

@@ -8,7 +8,6 @@ from django.utils.translation import gettext as _
 from planning.sheets.options import print_options
 from workshops.access import found, may
 from workshops.models import Invoice, Payment
-from workshops.selectors.house import issuer
 from workshops.words import number_text
 
 
@@ -37,7 +36,6 @@ def payment_receipt(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "payment": payment,
         "title": _("Receipt %(number)s") % {"number": payment},
-        "issuer": issuer(request.house),
         "currency": workshop.currency,
         "workshop": workshop,
         "person": payment.booking.person,

@@ -226,13 +226,22 @@ def test_an_invoice_prints_with_its_tax_line_and_is_taken_back_in_full(office, b
 
 @pytest.mark.parametrize(("paper", "height_mm"), [("a4", 297), ("letter", 279.4)])
 def test_a_receipt_prints_on_the_paper_of_the_house(office, booking, paper, height_mm):
-    House.objects.update(paper=paper, tax_name="VAT", tax_percent=20)
+    House.objects.update(
+        name="Slate & Tide",
+        postal_address="1 Old Quay",
+        paper=paper,
+        tax_name="VAT",
+        tax_percent=20,
+    )
     payment = paid(booking, 120, "deposit")
-    House.objects.update(tax_percent=25)  # another rate later changes no receipt
+    # Another rate or address later changes no receipt.
+    House.objects.update(tax_percent=25, name="Moved House", postal_address="9 New Quay")
     answer = office.get(reverse("payment-receipt", args=[payment.pk]))
     printed = text_of(answer).replace("\N{NO-BREAK SPACE}", " ")
     assert f"Receipt {payment.number}" in printed
     assert "Of it VAT, 20% 20.00 EUR" in printed  # 120 x 20 / 120
+    assert "Slate & Tide 1 Old Quay" in printed
+    assert "New Quay" not in printed
     height = PdfReader(io.BytesIO(answer.content)).pages[0].mediabox.height
     # ISO 216 and ANSI/ASME Y14.1; 72 points an inch.
     assert float(height) == pytest.approx(height_mm * 72 / 25.4, abs=0.5)

@@ -9,11 +9,33 @@ from django.utils.text import capfirst
 from workshops import audit
 from workshops.errors import Refused
 from workshops.forms.choices import language_choices
-from workshops.forms.figures import CountField, FigureField
+from workshops.forms.figures import CountField, FigureField, MoneyField
 from workshops.forms.place_time import PlaceTimeForm, zone_of
 from workshops.models.base import in_zone
 
-__all__ = ["AuditedAdmin", "PlaceTimeForm", "local_time"]
+__all__ = ["AuditedAdmin", "PlaceTimeForm", "StackedRows", "TabularRows", "local_time"]
+
+
+# A browser's number box drops what it cannot read, such as 50,7351, before it is sent.
+AS_TYPED = {
+    models.FloatField: {"form_class": FigureField},
+    models.IntegerField: {"form_class": CountField},
+    models.PositiveIntegerField: {"form_class": CountField},
+    models.PositiveSmallIntegerField: {"form_class": CountField},
+    models.DecimalField: {"form_class": MoneyField},
+}
+
+
+class TabularRows(admin.TabularInline):
+    """Rows of parts beside one another, their figures as text."""
+
+    formfield_overrides = AS_TYPED
+
+
+class StackedRows(admin.StackedInline):
+    """Parts one above the other, their figures as text."""
+
+    formfield_overrides = AS_TYPED
 
 
 class AuditedAdmin(admin.ModelAdmin):
@@ -21,13 +43,7 @@ class AuditedAdmin(admin.ModelAdmin):
 
     save_on_top = True
     list_per_page = 50
-    # A browser's number box drops what it cannot read, such as 50,7351, before it is sent.
-    formfield_overrides = {
-        models.FloatField: {"form_class": FigureField},
-        models.IntegerField: {"form_class": CountField},
-        models.PositiveIntegerField: {"form_class": CountField},
-        models.PositiveSmallIntegerField: {"form_class": CountField},
-    }
+    formfield_overrides = AS_TYPED
 
     def get_form(self, request, obj=None, change=False, **kwargs):
         """Offer the languages the pages exist in, as the site's own forms do."""

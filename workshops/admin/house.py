@@ -5,7 +5,7 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from workshops.admin.base import AuditedAdmin
+from workshops.admin.base import AuditedAdmin, TabularRows
 from workshops.models import House, Terms, TermsRow
 from workshops.services.kit_margins import follow_house
 from workshops.services.reservations import lock_rules
@@ -60,7 +60,7 @@ class HouseAdmin(AuditedAdmin):
         return False
 
 
-class TermsRowInline(admin.TabularInline):
+class TermsRowInline(TabularRows):
     model = TermsRow
     extra = 1
 

@@ -7,7 +7,7 @@ from django.db import models
 from django.forms.fields import InvalidJSONInput
 from django.utils.translation import gettext_lazy as _
 
-from workshops.admin.base import AuditedAdmin, PlaceTimeForm, local_time
+from workshops.admin.base import AuditedAdmin, PlaceTimeForm, TabularRows, local_time
 from workshops.models import Forecast, Landmark, Location, TidePoint, TravelTime
 
 
@@ -30,19 +30,19 @@ class HorizonField(forms.JSONField):
             return InvalidJSONInput(data)
 
 
-class LandmarkInline(admin.TabularInline):
+class LandmarkInline(TabularRows):
     model = Landmark
     extra = 1
 
 
-class WayInline(admin.TabularInline):
+class WayInline(TabularRows):
     model = TravelTime
     fk_name = "location"
     extra = 0
     autocomplete_fields = ("to",)
 
 
-class TideInline(admin.TabularInline):
+class TideInline(TabularRows):
     model = TidePoint
     form = PlaceTimeForm
     extra = 1

@@ -3,11 +3,11 @@
 from django.contrib import admin
 from django.utils.translation import gettext_lazy as _
 
-from workshops.admin.base import AuditedAdmin
+from workshops.admin.base import AuditedAdmin, StackedRows
 from workshops.models import CameraBody, Person
 
 
-class CameraInline(admin.StackedInline):
+class CameraInline(StackedRows):
     model = CameraBody
     extra = 0
     fieldsets = (

@@ -7,7 +7,7 @@ from django.db.models import Count, Q
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from workshops.admin.base import AuditedAdmin, PlaceTimeForm, local_time
+from workshops.admin.base import AuditedAdmin, PlaceTimeForm, StackedRows, TabularRows, local_time
 from workshops.errors import Refused
 from workshops.models import (
     LIVE,
@@ -63,13 +63,13 @@ class WorkshopForm(PlaceTimeForm):
         return wanted
 
 
-class PlaceInline(admin.TabularInline):
+class PlaceInline(TabularRows):
     model = WorkshopPlace
     extra = 1
     autocomplete_fields = ("location",)
 
 
-class RoleInline(admin.StackedInline):
+class RoleInline(StackedRows):
     model = WorkshopRole
     form = PlaceTimeForm
     extra = 0
@@ -89,20 +89,20 @@ class RoleInline(admin.StackedInline):
     )
 
 
-class BreakInline(admin.TabularInline):
+class BreakInline(TabularRows):
     model = WorkshopBreak
     form = PlaceTimeForm
     extra = 0
 
 
-class WeatherCallInline(admin.StackedInline):
+class WeatherCallInline(StackedRows):
     model = WeatherCall
     form = PlaceTimeForm
     extra = 0
     autocomplete_fields = ("decided_by",)
 
 
-class KitInline(admin.TabularInline):
+class KitInline(TabularRows):
     """Shown only: promises are made on the kit page, where a clash is told."""
 
     model = Reservation
@@ -114,7 +114,7 @@ class KitInline(admin.TabularInline):
         return False
 
 
-class SeatInline(admin.TabularInline):
+class SeatInline(TabularRows):
     model = Seat
     extra = 0
     can_delete = False
@@ -131,7 +131,7 @@ class SeatInline(admin.TabularInline):
         return next((str(booking.person) for booking in seat.bookings.all()), _("free"))
 
 
-class BookingInline(admin.TabularInline):
+class BookingInline(TabularRows):
     model = Booking
     extra = 0
     can_delete = False

@@ -51,6 +51,12 @@ class Payment(Entry):
         _("how"), max_length=60, blank=True, help_text=_("Such as bank transfer or cash.")
     )
     number = models.CharField(_("receipt number"), max_length=40, unique=True, editable=False)
+    issuer = models.TextField(
+        _("issued by"),
+        blank=True,
+        editable=False,
+        help_text=_("Name, address and tax number of the house as they were."),
+    )
     tax_name = models.CharField(_("name of the tax"), max_length=20, blank=True)
     tax_percent = models.DecimalField(_("tax (%)"), max_digits=5, decimal_places=2, default=0)
     tax_amount = models.DecimalField(_("of it tax"), max_digits=9, decimal_places=2, default=0)

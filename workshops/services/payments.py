@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from workshops import audit, money
 from workshops.errors import Refused
 from workshops.models import Booking, Payment, User, Workshop
-from workshops.selectors.house import house
+from workshops.selectors.house import house, issuer
 from workshops.selectors.money import paid_for
 from workshops.services.again import again
 from workshops.services.numbers import RECEIPTS, next_number
@@ -133,6 +133,7 @@ def _check_refund(booking: Booking, amount: Decimal) -> None:
 
 
 def _entered(payment: Payment, *, by: User | None, today: date) -> Payment:
-    prefix = house().receipt_prefix
+    rules = house()
+    prefix, payment.issuer = rules.receipt_prefix, issuer(rules)
     payment.number = next_number(RECEIPTS, year=today.year, prefix=prefix)
     return audit.write(payment, by=by)
