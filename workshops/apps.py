@@ -12,5 +12,7 @@ class WorkshopsConfig(AppConfig):
 
     def ready(self):
         from workshops import guards  # needs the app's tables, not its models
+        from workshops.forms import wording
 
+        wording.say_what_to_do()
         post_migrate.connect(guards.lay, sender=self, dispatch_uid="workshops.guards")

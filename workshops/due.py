@@ -13,6 +13,7 @@ from workshops.services.medical import erase_overdue_medical
 from workshops.services.rounds import remind, remind_of_balances
 from workshops.services.sending import send_waiting
 from workshops.services.waitlist import lapsed_offers
+from workshops.words import counted
 
 log = logging.getLogger(__name__)
 
@@ -20,13 +21,14 @@ log = logging.getLogger(__name__)
 def expired_sessions(now: datetime) -> str:
     """Forget the log-ins that have run out."""
     count, _ = Session.objects.filter(expire_date__lt=now).delete()
-    return f"forgot {count} log-ins that had run out" if count else ""
+    return f"forgot {counted(count, 'log-in', 'log-ins')} that had run out" if count else ""
 
 
 def overdue_medical_answers(now: datetime) -> str:
     """Erase medical answers of workshops that are closed or 14 days past."""
     count = erase_overdue_medical(by=None, now=now)
-    return f"erased the medical answers of {count} people" if count else ""
+    people = counted(count, "person", "people")
+    return f"erased the medical answers of {people}" if count else ""
 
 
 Task = Callable[[datetime], str]  # returns what it did in words, empty when nothing was due

@@ -22,6 +22,11 @@ NO_BREAK = "\N{NO-BREAK SPACE}"
 MINUS = "\N{MINUS SIGN}"
 
 
+def counted(count: int, one: str, many: str) -> str:
+    """Return "1 person" or "3 people" for a line of the log or the terminal, which is English."""
+    return f"{count} {one if count == 1 else many}"
+
+
 def clock_text(at: datetime | None, timezone_name: str, hours: int) -> str:
     """Return the wall clock at a place, never later than the instant: "14:10" or "2:10 pm"."""
     if at is None:

@@ -47,7 +47,7 @@ def test_imperial_units_show_in_the_forms_of_the_house_itself(office):
         ({"safety_factor": "0.5"}, "Safety factor on overturning: enter 1 to 5."),
         ({"safety_factor": "much"}, "Enter a number, such as 2.5."),
         ({"currency": "euro"}, "three letters"),
-        ({"name": ""}, "Name of the house: This field is required."),
+        ({"name": ""}, "Name of the house: Enter it here; it cannot stay empty."),
         ({"modifier_off_force_n": "30"}, "enter no less than the force"),
         ({"language": "xx"}, "Select a valid choice"),
     ],

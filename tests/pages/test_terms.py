@@ -85,7 +85,7 @@ def test_a_row_is_changed_added_and_emptied(office):
         ({"deposit_percent": "150"}, "Deposit: enter 0 to 100."),
         ({"deposit_percent": "half"}, "Enter a number, such as 2.5."),
         ({"balance_days": "400"}, "enter 0 to 365"),
-        ({"name": ""}, "This field is required."),
+        ({"name": ""}, "Enter it here; it cannot stay empty."),
     ],
 )
 def test_a_wrong_row_is_refused_with_everything_kept(office, typed, words_shown):

@@ -123,7 +123,7 @@ def test_an_older_key_still_reads_until_all_is_encrypted_anew(booking, settings)
     assert MedicalAnswers.objects.get().told == {"rest": CANARY}
     said = io.StringIO()
     call_command("medical", "encrypt", stdout=said)
-    assert "1 people with the first key" in said.getvalue()
+    assert "1 person with the first key" in said.getvalue()
     settings.FIELD_KEYS = [new]
     assert MedicalAnswers.objects.get().told == {"rest": CANARY}
 
@@ -253,7 +253,7 @@ def test_what_is_due_is_erased_fourteen_days_after_the_end_and_not_before(bookin
     end = booking.workshop.end_at
     due(end + timedelta(days=14) - timedelta(seconds=1))
     assert MedicalAnswers.objects.exists()
-    assert "erased the medical answers of 1 people" in due(end + timedelta(days=14))
+    assert "erased the medical answers of 1 person" in due(end + timedelta(days=14))
     assert not MedicalAnswers.objects.exists()
     assert due(end + timedelta(days=14)) == []
 
@@ -273,7 +273,7 @@ def test_the_command_erases_one_workshop_or_all_that_is_overdue(booking):
     call_command("medical", "erase", stdout=said)
     assert "of 0 people" in said.getvalue()
     call_command("medical", "erase", workshop=booking.workshop_id, stdout=said)
-    assert "of 1 people" in said.getvalue()
+    assert "of 1 person" in said.getvalue()
     assert not MedicalAnswers.objects.exists()
     with pytest.raises(CommandError, match="no workshop of number 999"):
         call_command("medical", "erase", workshop=999)

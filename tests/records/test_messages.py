@@ -230,7 +230,7 @@ def test_a_balance_is_reminded_of_once_from_the_day_it_is_due(booking):
     booking.workshop.save()
     due = booking.workshop.start_at - timedelta(days=14)
     assert remind_of_balances(due - timedelta(days=1)) == ""
-    assert remind_of_balances(due) == "wrote 1 reminders of a balance"
+    assert remind_of_balances(due) == "wrote 1 reminder of a balance"
     assert remind_of_balances(due + timedelta(days=1)) == ""
     assert "Still open: 200\N{NO-BREAK SPACE}EUR" in Message.objects.get(purpose="balance").body
 

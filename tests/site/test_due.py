@@ -21,7 +21,7 @@ def session(key: str, ends_at: datetime) -> None:
 def test_log_ins_that_have_run_out_are_forgotten_and_others_kept():
     session("old", NOW - timedelta(seconds=1))
     session("new", NOW + timedelta(seconds=1))
-    assert due(NOW) == ["forgot 1 log-ins that had run out"]
+    assert due(NOW) == ["forgot 1 log-in that had run out"]
     assert [one.session_key for one in Session.objects.all()] == ["new"]
 
 
@@ -48,6 +48,6 @@ def test_a_task_that_fails_leaves_nothing_half_done_and_stops_no_other(caplog):
 def test_the_command_says_what_it_did(capsys):
     session("old", datetime(2000, 1, 1, tzinfo=UTC))
     call_command("due")
-    assert "forgot 1 log-ins" in capsys.readouterr().out
+    assert "forgot 1 log-in" in capsys.readouterr().out
     call_command("due")
     assert "Nothing was due." in capsys.readouterr().out

@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from workshops.admin.base import AuditedAdmin, PlaceTimeForm, StackedRows, TabularRows, local_time
 from workshops.errors import Refused
+from workshops.forms.figures import CountField
 from workshops.models import (
     LIVE,
     Booking,
@@ -27,7 +28,7 @@ from workshops.services.workshops import call_off, resize_seats
 
 
 class WorkshopForm(PlaceTimeForm):
-    seats_wanted = forms.IntegerField(
+    seats_wanted = CountField(
         label=_("seats"),
         min_value=1,
         max_value=1000,

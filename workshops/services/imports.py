@@ -13,6 +13,7 @@ from workshops.lists.outcome import Plan
 from workshops.lists.preview import preview
 from workshops.models import Booking, House, ImportFile, User, Workshop
 from workshops.services.waitlist import locked, move_on
+from workshops.words import counted
 
 KEPT = timedelta(days=1)
 
@@ -144,4 +145,5 @@ def forget_file(*, file: ImportFile) -> None:
 def forget_lists(now: datetime) -> str:
     """Forget the lists brought in more than a day ago."""
     count, _each = ImportFile.objects.filter(made_at__lt=now - KEPT).delete()
-    return f"forgot {count} lists brought in more than a day ago" if count else ""
+    lists = counted(count, "list", "lists")
+    return f"forgot {lists} brought in more than a day ago" if count else ""

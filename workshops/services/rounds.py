@@ -18,6 +18,7 @@ from workshops.services.questionnaire import (
     new_questionnaire_link,
     send_questionnaire,
 )
+from workshops.words import counted
 
 Purpose = Message.Purpose
 Status = Workshop.Status
@@ -117,7 +118,7 @@ def remind(now: datetime) -> str:
         if passed and days_left(booking.workshop, booking.booked_at) > min(passed):
             key = f"{messages.once(booking)}.{min(passed)}days"
             count += _told_now(booking, Purpose.REMINDER, key, now)
-    return f"wrote {count} reminders of the day" if count else ""
+    return f"wrote {counted(count, 'reminder', 'reminders')} of the day" if count else ""
 
 
 def remind_of_balances(now: datetime) -> str:
@@ -126,7 +127,7 @@ def remind_of_balances(now: datetime) -> str:
     for booking in money.balances_due(now):
         if booking.workshop.status in RUNS and booking.workshop.end_at > now:
             count += _told_now(booking, Purpose.BALANCE, messages.once(booking), now)
-    return f"wrote {count} reminders of a balance" if count else ""
+    return f"wrote {counted(count, 'reminder', 'reminders')} of a balance" if count else ""
 
 
 def _told_now(booking: Booking, purpose: str, key: str, now: datetime) -> bool:

@@ -5,6 +5,7 @@ from django.utils import timezone
 
 from workshops.models import Workshop
 from workshops.services.medical import encrypt_anew, erase_medical, erase_overdue_medical
+from workshops.words import counted
 
 
 class Command(BaseCommand):
@@ -31,12 +32,16 @@ class Command(BaseCommand):
             raise CommandError(f"There is no workshop of number {pk}.")
 
     def _erased(self, count: int) -> None:
-        self.stdout.write(f"Erased the medical answers of {count} people.")
+        self.stdout.write(f"Erased the medical answers of {_people(count)}.")
 
     def _encrypt(self) -> None:
         done, lost = encrypt_anew()
-        self.stdout.write(f"Encrypted the medical answers of {done} people with the first key.")
+        self.stdout.write(f"Encrypted the medical answers of {_people(done)} with the first key.")
         if lost:
             self.stdout.write(
-                f"{lost} cannot be read by any key of FIELD_KEYS and were left as they are."
+                f"{counted(lost, 'answer', 'answers')} no key of FIELD_KEYS reads: left as before."
             )
+
+
+def _people(count: int) -> str:
+    return counted(count, "person", "people")
