@@ -8,6 +8,7 @@ from planning.views import (
     invoices,
     joining,
     kit_papers,
+    light,
     match,
     papers,
     readings,
@@ -52,6 +53,8 @@ urlpatterns = [
     path("invoices/<int:pk>/sheet.pdf", invoices.invoice_sheet, name="invoice-sheet"),
     path("payments/<int:pk>/receipt.pdf", invoices.payment_receipt, name="payment-receipt"),
     path("locations/<int:pk>/horizon.svg", horizon.horizon_drawing, name="horizon-drawing"),
+    path("locations/<int:pk>/light/", light.location_light, name="location-light"),
+    path("locations/<int:pk>/light.pdf", papers.location_light_sheet, name="location-light-sheet"),
     path("locations/horizon/", horizon.horizon_preview, name="horizon-preview"),
     path("locations/<int:pk>/readings/new/", readings.recce_reading_new, name="recce-reading-new"),
 ]

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 
 from planning.models import PlannedSet
 from planning.sheets.options import PAPERS, PrintOptions, print_options
+from planning.views.light import asked_light, light_page
 from workshops.access import found, found_workshop, may
 from workshops.models import Location
 
@@ -26,6 +27,26 @@ def location_risk(request: HttpRequest, pk: int) -> HttpResponse:
     name = f"risk-{slugify(location.name)[:60] or pk}.pdf"
     return _answer(
         request, lambda options: risk_pdf(places, limits, options), name, back=("location", pk)
+    )
+
+
+@may("view", "location")
+def location_light_sheet(request: HttpRequest, pk: int) -> HttpResponse:
+    """The light of a season on one leaf; what cannot be answered is said on its page."""
+    from planning.sheets.season import season_pdf
+
+    location = get_object_or_404(Location, pk=pk)
+    form, days, refused = asked_light(request, location, always=True)
+    if not days:
+        return light_page(request, location, form, days, refused)
+    place = {"place": location.name, "timezone": location.timezone_name}
+    return _answer(
+        request,
+        lambda options: season_pdf(
+            days, form.wanted(), options, has_horizon=bool(location.horizon), **place
+        ),
+        f"light-{slugify(location.name)[:60] or pk}.pdf",
+        back=("location-light", pk),
     )
 
 

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_POST
 from planning.forms.sets import Lights, SetForm
 from planning.models import PlannedSet
 from planning.selectors import draft_inputs, inputs_of
+from planning.selectors.light import light_question
 from planning.selectors.recipes import locked_recipe
 from planning.services.sets import copy_set, save_set
 from planning.showing import Planned, lines_of, planned, shown
@@ -61,6 +62,7 @@ def set_page(request: HttpRequest, pk: int) -> HttpResponse:
         "preview": reverse("set-plan", args=[pk]),
         "readings": list(planned_set.readings.all()),
         "locked": locked_recipe(planned_set, planned_set.events.all()),
+        "light_question": light_question(planned_set),
         **shown(stored, request.house),
     }
     return _answer(request, form, lights, context)

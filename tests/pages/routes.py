@@ -48,7 +48,8 @@ TEACHES_ALL = {
     "location-delete", "forecast-new", "forecast-edit", "forecast-delete", "tide-new",
     "tide-delete", "landmark-new", "landmark-edit", "landmark-delete", "recce-reading-new",
     "horizon-drawing", "horizon-preview", "labels", "kit", "kind", "kind-edit", "unit-edit",
-    "guide-number-new", "guide-number-delete", "location-risk",
+    "guide-number-new", "guide-number-delete", "location-risk", "location-light",
+    "location-light-sheet",
 }  # fmt: skip
 # What a helper opens of the own workshops.
 HELPS = {"workshop-checkouts", "sign-out-sheet"}
@@ -67,7 +68,7 @@ NO_PAGE = {
     "calendar-feed",
     "set-sheet", "workshop-sheets", "healthz", "favicon", "horizon-drawing", "invoice-sheet",
     "payment-receipt", "sign-out-sheet", "workshop-risk", "workshop-tally", "set-tally",
-    "location-risk", "day-sheet", "booking-handout",
+    "location-risk", "day-sheet", "booking-handout", "location-light-sheet",
     "people-csv", "people-xlsx", "kit-csv", "kit-xlsx", "workshop-csv", "workshop-xlsx",
 }  # fmt: skip
 
@@ -119,6 +120,8 @@ RECORD = {
     "landmark-new": models.Location,
     "recce-reading-new": models.Location,
     "horizon-drawing": models.Location,
+    "location-light": models.Location,
+    "location-light-sheet": models.Location,
     "forecast": models.Forecast,
     "tide": models.TidePoint,
     "landmark": models.Landmark,

@@ -128,20 +128,20 @@ class _Kept:
         return context
 
 
-class _DateTimeInput(_Kept, forms.DateTimeInput):
+class DateTimeInput(_Kept, forms.DateTimeInput):
     shape = re.compile(r"\d{4}-\d\d-\d\d[T ]\d\d:\d\d(:\d\d)?")
 
 
-class _DateInput(_Kept, forms.DateInput):
+class DateInput(_Kept, forms.DateInput):
     shape = re.compile(r"\d{4}-\d\d-\d\d")
 
 
 def _widget_for_times(field: forms.Field) -> None:
     if isinstance(field, forms.DateTimeField):
-        field.widget = _DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
+        field.widget = DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
         field.error_messages["invalid"] = _("Enter a date and a time, such as 2027-05-08 14:10.")
     elif isinstance(field, forms.DateField):
-        field.widget = _DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+        field.widget = DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
         field.error_messages["invalid"] = _("Enter a date, such as 2027-05-08.")
 
 
