@@ -17,7 +17,7 @@ def keep_issuers(apps, schema_editor):
 
 
 class Migration(migrations.Migration):
-    dependencies = [("workshops", "0009_birth_dates")]
+    dependencies = [("workshops", "0010_handout")]
 
     operations = [
         migrations.AddField(
