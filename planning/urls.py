@@ -17,6 +17,7 @@ from planning.views import (
     sheets,
     start,
     suggested_kit,
+    turns,
 )
 
 urlpatterns = [
@@ -43,6 +44,7 @@ urlpatterns = [
     path("locations/<int:pk>/risk.pdf", papers.location_risk, name="location-risk"),
     path("kit/labels/", kit_papers.labels, name="labels"),
     path("sets/<int:pk>/", sets.set_page, name="set"),
+    path("sets/<int:pk>/turns/", turns.set_turns, name="set-turns"),
     path("sets/<int:pk>/plan/", sets.set_plan, name="set-plan"),
     path("sets/<int:pk>/sheet.pdf", sheets.set_sheet, name="set-sheet"),
     path("sets/<int:pk>/copy/", sets.set_copy, name="set-copy"),

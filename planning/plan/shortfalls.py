@@ -217,6 +217,26 @@ def fair_share(inputs: SetInputs, rows: tuple[Turn, ...]) -> Iterator[Caution]:
             ),
             say(_("who is here, and the set's own minutes")),
         )
+    yield from _stations(inputs, rows)
+
+
+def _stations(inputs: SetInputs, rows: tuple[Turn, ...]) -> Iterator[Caution]:
+    """More stations than people; one trigger wanted at two stations at a time."""
+    units = Counter((row.start_at, row.trigger) for row in rows if row.trigger and not row.given)
+    twice = sorted({unit for (_at, unit), count in units.items() if count > 1})
+    if twice:
+        yield Caution(
+            "triggers-shared",
+            "act",
+            say(
+                _(
+                    "wanted at two stations at a time: {units}; one more trigger, or one station "
+                    "less."
+                ),
+                units=(", ".join(twice), "text"),
+            ),
+            say(_("the workshop's kit list")),
+        )
     if inputs.attendees and len(inputs.stations) > len(inputs.attendees):
         yield Caution(
             "stations-empty",

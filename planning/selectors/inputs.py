@@ -12,7 +12,13 @@ from django.utils.translation import gettext as _
 from planning.models import PlannedLight, PlannedSet, Reading
 from planning.plan.inputs import HouseRules, SetInputs
 from planning.selectors.kit import filters, packs_by_kind, triggers
-from planning.selectors.lesson import given_turns, point_inputs, station_names
+from planning.selectors.lesson import (
+    earlier_sets,
+    given_turns,
+    point_inputs,
+    station_names,
+    turns_behind,
+)
 from planning.selectors.lights import guide_readings, learned_guide_numbers, light_inputs
 from planning.selectors.people import attendee_inputs, camera_inputs
 from planning.selectors.places import (
@@ -39,6 +45,7 @@ from workshops.models import (
 from workshops.models.base import Record, in_zone
 from workshops.selectors.house import house
 
+EARLIER = "sets__events"  # of a workshop: what the other sets of the day gave
 # Named alike, but read here in another way.
 NOT_SHARED = ("id", "start_at", "end_at", "channel", "stations")
 
@@ -84,7 +91,7 @@ def draft_inputs(planned: PlannedSet, lights: Sequence[PlannedLight]) -> SetInpu
     Raises Refused for a location without coordinates.
     """
     _refuse_nowhere(planned)
-    prefetch_related_objects([planned.workshop], *_of_workshop())
+    prefetch_related_objects([planned.workshop], *_of_workshop(), EARLIER)
     prefetch_related_objects([planned.location], *_of_location())
     readings = list(planned.readings.select_related("meter__kind__meter")) if planned.pk else []
     return _inputs(planned, lights, readings, _around([planned], lights))
@@ -170,6 +177,7 @@ def _loaded() -> QuerySet[PlannedSet]:
         "events",
         *_of_location("location__"),
         *_of_workshop("workshop__"),
+        f"workshop__{EARLIER}",
     )
 
 
@@ -198,7 +206,7 @@ def _inputs(
         channel=planned.channel or workshop.radio_channel,
         lights=tuple(light_inputs(light, learned, packs) for light in lights),
         triggers=triggers(kit, advanced=planned.advanced_trigger),
-        attendees=attendee_inputs(workshop),
+        attendees=attendee_inputs(workshop, turns_behind(planned, workshop)),
         strobe_sensitive=workshop.strobe_sensitive,
         other_heads=len({role.person_id for role in roles}),
         helpers=helpers,
@@ -238,6 +246,7 @@ def _changed_at(planned: PlannedSet, around: Around) -> datetime:
         used += [booking, booking.person, camera, camera and camera.owner]
         used += [trigger, trigger and trigger.kind]
     used += [planned.main_point, planned.second_point, *planned.events.all()]
+    used += [event for one in earlier_sets(planned, workshop) for event in one.events.all()]
     used += [planned.model, planned.model and planned.model.person]
     used += [one for role in workshop.roles.all() for one in (role, role.person)]
     # A house nobody saved yet, and what is not chosen, never changed.

@@ -1,12 +1,15 @@
 """What a set teaches, its stations, and the turns given so far, as inputs of its plan."""
 
+from collections import Counter
 from dataclasses import fields
 
 from planning.models import PlannedSet, TallyEvent
 from planning.plan.inputs import GivenTurnInputs, PointInputs
-from planning.selectors.people import printed_names
+from planning.selectors.people import in_turn, printed_names
 from workshops.models import Workshop
 from workshops.models.base import in_zone
+
+TURNS = (TallyEvent.Kind.TURN_GIVEN, TallyEvent.Kind.TURN_MISSED)
 
 
 def station_names(planned: PlannedSet) -> tuple[str, ...]:
@@ -26,14 +29,22 @@ def point_inputs(planned: PlannedSet) -> tuple[PointInputs, ...]:
     )
 
 
-def given_turns(planned: PlannedSet, workshop: Workshop) -> tuple[GivenTurnInputs, ...]:
-    """Return the turns given and missed so far, without those taken back."""
-    if planned.pk is None:
-        return ()
+def standing(planned: PlannedSet) -> list[TallyEvent]:
+    """Return the turns given and missed on a set so far, without those taken back."""
     events = list(planned.events.all())
     undone = {event.takes_back_id for event in events}
-    names = printed_names(workshop)
-    kinds = (TallyEvent.Kind.TURN_GIVEN, TallyEvent.Kind.TURN_MISSED)
+    return [
+        event
+        for event in events
+        if event.kind in TURNS and event.takes_back_id is None and event.pk not in undone
+    ]
+
+
+def given_turns(planned: PlannedSet, workshop: Workshop) -> tuple[GivenTurnInputs, ...]:
+    """Return the turns given and missed so far; also of those who are not there any more."""
+    if planned.pk is None:
+        return ()
+    names = called_by(workshop)
     return tuple(
         GivenTurnInputs(
             attendee=names[event.booking_id],
@@ -42,9 +53,46 @@ def given_turns(planned: PlannedSet, workshop: Workshop) -> tuple[GivenTurnInput
             station=event.station,
             missed=event.kind == TallyEvent.Kind.TURN_MISSED,
         )
-        for event in events
-        if event.kind in kinds
-        and event.takes_back_id is None
-        and event.pk not in undone
-        and event.booking_id in names
+        for event in standing(planned)
     )
+
+
+def called_by(workshop: Workshop) -> dict[int, str]:
+    """Return a name for every booking there ever was: as sheets print it where it has a turn.
+
+    Whoever has none any more is told apart by a number from a namesake who has.
+    """
+    names = printed_names(workshop)
+    for booking in workshop.bookings.all():
+        name, number = booking.person.name, 1
+        while booking.pk not in names and name in names.values():
+            number += 1
+            name = f"{booking.person.name} {number}"
+        names.setdefault(booking.pk, name)
+    return names
+
+
+def earlier_sets(planned: PlannedSet, workshop: Workshop) -> list[PlannedSet]:
+    """Return the sets of the workshop that begin before this one."""
+    return [
+        one
+        for one in workshop.sets.all()
+        if one.pk != planned.pk and one.start_at < planned.start_at
+    ]
+
+
+def turns_behind(planned: PlannedSet, workshop: Workshop) -> dict[int, int]:
+    """Return how many turns fewer than whoever had most somebody had before, by booking.
+
+    A set counts where turns were noted for half of the people at least: one where the noting
+    broke off tells of the noting, not of the people.
+    """
+    people, counts = [booking.pk for booking in in_turn(workshop)], Counter()
+    for one in earlier_sets(planned, workshop):
+        given = [
+            event.booking_id for event in standing(one) if event.kind == TallyEvent.Kind.TURN_GIVEN
+        ]
+        if 2 * len(set(given)) >= len(people):
+            counts.update(given)
+    most = max((counts[pk] for pk in people), default=0)
+    return {pk: most - counts[pk] for pk in people}

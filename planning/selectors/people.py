@@ -1,6 +1,8 @@
 """People and cameras as the plan takes them."""
 
 from collections import Counter
+from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime
 
 from planning.plan.inputs import AttendeeInputs, CameraInputs, TriedInputs
@@ -36,12 +38,20 @@ def in_turn(workshop: Workshop) -> list[Booking]:
     return [booking for booking in workshop.bookings.all() if booking.state in TURNS]
 
 
-def attendee_inputs(workshop: Workshop) -> tuple[AttendeeInputs, ...]:
-    """Return who holds a seat, in the order of booking; namesakes are numbered."""
+def attendee_inputs(
+    workshop: Workshop, behind: Mapping[int, int] | None = None
+) -> tuple[AttendeeInputs, ...]:
+    """Return who holds a seat, in the order of booking; namesakes are numbered.
+
+    ``behind`` is how many turns fewer than others somebody had before, by booking.
+    """
     on = in_zone(workshop.start_at, workshop.timezone_name).date()
     names = printed_names(workshop)
     return tuple(
-        _attendee(booking, names[booking.pk], booking.person.is_under_age(on))
+        replace(
+            _attendee(booking, names[booking.pk], booking.person.is_under_age(on)),
+            turns_behind=(behind or {}).get(booking.pk, 0),
+        )
         for booking in in_turn(workshop)
     )
 

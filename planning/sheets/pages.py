@@ -29,8 +29,8 @@ COLUMN_GAP_MM = 3.0
 LADDER_WORDS_MM = 24.0  # heading, head row and last line of the ladder's column
 LADDER_LINE_MM = 5.0
 ROOMS = (  # tried in this order until the front fits its side
-    Room(94.0),
-    Room(84.0),
+    Room(94.0, turns=16),
+    Room(84.0, turns=16),
     Room(78.0, tight=True, pencil_mm=11.0),
     Room(68.0, tight=True, pencil_mm=10.0),
     Room(68.0, tight=True, pencil_mm=10.0, turns=4, bodies=2, stops=4),

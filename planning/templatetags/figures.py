@@ -3,6 +3,7 @@
 ``say`` is the house's ``Figures``. Marks of cameras and heads come from physics.
 """
 
+import math
 from datetime import datetime
 
 from django import template
@@ -159,6 +160,12 @@ def degrees(value_deg: float | None, say: Figures) -> str:
 @register.filter
 def minutes(value_min: float | None, say: Figures) -> str:
     return NOT_KNOWN if value_min is None else say.number(value_min) + NO_BREAK + _("min")
+
+
+@register.filter
+def whole_minutes(value_min: float | None, say: Figures) -> str:
+    """Return minutes something may last at the most: never rounded up."""
+    return minutes(None if value_min is None else math.floor(value_min), say)
 
 
 @register.filter

@@ -37,6 +37,7 @@ OWN = {
 TEACHES = {
     "workshop", "workshop-sheets", "sets", "set-new", "set-new-plan", "set", "set-plan",
     "set-sheet", "set-copy", "set-delete", "reading-new", "reading-delete", "person",
+    "set-turns", "workshop-here",
     "workshop-match", "match-settle", "rehearsal", "workshop-kit",
     "suggested-kit", "workshop-risk", "workshop-tally", "set-tally", "recipe", "day-sheet",
     "workshop-handouts", "booking-handout",

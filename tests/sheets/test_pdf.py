@@ -223,7 +223,7 @@ def test_what_the_front_cannot_hold_goes_to_a_continued_page():
 
 def test_a_pack_starts_every_set_on_a_leaf_of_its_own():
     people = tuple(
-        AttendeeInputs(name=f"Attendee {n}", camera=attendees(1)[0].camera) for n in range(14)
+        AttendeeInputs(name=f"Attendee {n}", camera=attendees(1)[0].camera) for n in range(24)
     )
     long = slate_wall(attendees=people)
     layouts = [pdf.lay_out(evaluate(one), one, A4) for one in (long, slate_wall())]
