@@ -229,7 +229,8 @@ class _Table:
         seated: dict[str, Comer] = {}
 
         def finds(one: Comer, tried: set[str]) -> bool:
-            for place in self._wants(one):
+            # A free station first: nobody changes places without need.
+            for place in sorted(self._wants(one), key=lambda place: place in seated):
                 if place in tried:
                     continue
                 tried.add(place)

@@ -13,7 +13,7 @@ from planning.plan import evaluate
 from planning.plan.as_dict import as_dict
 from planning.plan.inputs import AttendeeInputs, GivenTurnInputs
 from tests.planning.day import CAMERA, OCTA, SET, START
-from tests.published import rows
+from tests.published import published
 
 CONTRACT = {"attendee", "trigger", "live_trigger", "round", "order", "start_at", "minutes"}
 MINUTE = timedelta(minutes=1)
@@ -146,30 +146,25 @@ class TestReMetering:
         assert not any(turn.re_meter for turn in plan.turns)
 
     @pytest.mark.parametrize(
-        "place", [(50.0, 0.0, "UTC", 17, 50), (-36.85, 174.76, "Pacific/Auckland", 19, 15)]
+        ("place", "start"),
+        [
+            (Place(50.0, 0.0), datetime(2027, 3, 20, 17, 50, tzinfo=ZoneInfo("UTC"))),
+            (
+                Place(-36.85, 174.76),
+                datetime(2027, 3, 20, 19, 15, tzinfo=ZoneInfo("Pacific/Auckland")),
+            ),
+        ],
     )
-    def test_dusk_asks_at_the_published_rate_north_and_south(self, place):
-        latitude_deg, longitude_deg, zone, hour, minute = place
-        start = datetime(2027, 3, 20, hour, minute, tzinfo=ZoneInfo(zone))  # the equinox
-        plan = evaluate(dusk(Place(latitude_deg, longitude_deg), start))
-        assert sum(turn.re_meter for turn in plan.turns) >= len(plan.turns) - 1
-        # USNO Circular 171: from 0 to 3 degrees under the horizon the light falls by this many
-        # stops; at the equinox the sun sinks 15 degrees an hour times the cosine of the latitude.
-        lux = {
-            float(row["elevation_deg"]): float(row["illuminance_lx"])
-            for row in rows("twilight_usno")
-        }
-        sinking_min = 3.0 / (15.0 * math.cos(math.radians(latitude_deg))) * 60.0
-        third_min = sinking_min / math.log2(lux[0.0] / lux[-3.0]) / 3.0
-        down = [
-            turn.re_meter_min
-            for turn in plan.turns
-            if -3.0
-            < sun_position(
-                Place(latitude_deg, longitude_deg), turn.start_at
-            ).geometric_elevation_deg
-            < 0.0
-        ]
+    def test_dusk_asks_at_the_published_rate_north_and_south(self, place, start):
+        turns = evaluate(dusk(place, start)).turns
+        assert sum(turn.re_meter for turn in turns) >= len(turns) - 1
+        # USNO Circular 171: what the light falls by from 0 to 3 degrees under the horizon; at
+        # the equinox the sun sinks 15 degrees an hour times the cosine of the latitude.
+        table = published("twilight_usno")
+        lux = {float(row["elevation_deg"]): float(row["illuminance_lx"]) for row in table}
+        fall_min = 60.0 * 3.0 / (15.0 * math.cos(math.radians(place.latitude_deg)))
+        third_min = fall_min / math.log2(lux[0.0] / lux[-3.0]) / 3.0
+        down = [turn.re_meter_min for turn in turns if -3.0 < _height_deg(place, turn) < 0.0]
         assert sum(down) / len(down) == pytest.approx(third_min, rel=0.25)
 
     def test_no_turn_ends_a_third_of_a_stop_off_its_last_metering(self):
@@ -189,6 +184,10 @@ class TestReMetering:
         again = evaluate(replace(inputs, readings=(taken,)))
         same = next(turn for turn in again.turns if turn.start_at == first.start_at)
         assert not same.re_meter
+
+
+def _height_deg(place, turn):
+    return sun_position(place, turn.start_at).geometric_elevation_deg
 
 
 def _base(inputs, at):
