@@ -58,6 +58,8 @@ def build(*, log_ins: Path, report: Report) -> None:
     report("places, tides and forecasts")
     for location in data["locations"]:
         _location(office, location)
+    for location in data["locations"]:
+        _fallback(office, location)
     for forecast in data["forecasts"]:
         _forecast(office, forecast)
     for workshop in data["workshops"]:
@@ -124,7 +126,16 @@ def _location(by: models.User, details: dict) -> None:
     zone = details["timezone_name"]
     for point in details.get("tide", ()):
         point["at"] = _on_clock(point["at"], zone)
-    locations.add_location(by=by, **details)
+    plain = {name: value for name, value in details.items() if name != "fallback"}
+    locations.add_location(by=by, **plain)
+
+
+def _fallback(by: models.User, details: dict) -> None:
+    """Name the place to go to instead, once every place is there."""
+    if name := details.get("fallback"):
+        place = models.Location.objects.get(name=details["name"])
+        place.fallback = models.Location.objects.get(name=name)
+        save_record(by=by, record=place)
 
 
 def _forecast(by: models.User, details: dict) -> None:
@@ -138,12 +149,15 @@ def _workshop(by: models.User, details: dict, *, now: datetime) -> None:
     sets, tags = details.pop("sets"), details.pop("kit")
     attendees, waiting = details.pop("attendees"), details.pop("waiting", ())
     deposits, costs = details.pop("deposits", ()), details.pop("costs", ())
+    weather = details.pop("weather", None)
     places = [models.Location.objects.get(name=name) for name in details.pop("places")]
     roles = [role | {"person": _person(role["person"])} for role in details.pop("roles")]
     for name in ("start_at", "end_at"):
         details[name] = _on_clock(details[name], details["timezone_name"])
     details["terms"] = models.Terms.objects.get(name=details["terms"])
     workshop = workshops.open_workshop(by=by, places=places, roles=roles, **details)
+    if weather:
+        _weather_call(by, workshop, weather)
     for order, name in enumerate((*attendees, *waiting)):
         on = now + timedelta(days=order)
         booking = bookings.book_person(
@@ -159,6 +173,12 @@ def _workshop(by: models.User, details: dict, *, now: datetime) -> None:
     reservations.reserve(by=by, workshop=workshop, units=units)
     for position, planned in enumerate(sets, start=1):
         _set(by, workshop, planned | {"position": position})
+
+
+def _weather_call(by: models.User, workshop: models.Workshop, agreed: dict) -> None:
+    agreed["decide_at"] = _on_clock(agreed["decide_at"], workshop.timezone_name)
+    agreed["decided_by"] = _person(agreed["decided_by"])
+    save_record(by=by, record=models.WeatherCall(workshop=workshop, **agreed))
 
 
 def _deposit(by: models.User, booking: models.Booking, now: datetime) -> None:

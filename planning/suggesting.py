@@ -11,7 +11,7 @@ from planning.plan.words import gettext_noop as _
 from planning.selectors import inputs_of
 from planning.selectors.kit import trigger_inputs
 from planning.showing import planned
-from workshops.models import House, KitKind, Meter, NdFilter, Trigger, Workshop
+from workshops.models import Charger, House, KitKind, Meter, NdFilter, Trigger, Workshop
 from workshops.selectors.promises import KindHere, shelf_for
 
 
@@ -82,6 +82,7 @@ def _spares(house: House) -> Spares:
 
 def _shelf(seen: dict[str, KindHere], kinds: dict[str, KitKind]) -> list[Shelf]:
     triggers, filters = Trigger.objects.in_bulk(), NdFilter.objects.in_bulk()
+    chargers = Charger.objects.select_related("battery_kind").in_bulk()
     spot = set(Meter.objects.filter(reads_spot=True).values_list("pk", flat=True))
     return [
         Shelf(
@@ -93,10 +94,15 @@ def _shelf(seen: dict[str, KindHere], kinds: dict[str, KitKind]) -> list[Shelf]:
             free=len(seen[name].free) if name in seen else 0,
             stops=filters[kind.pk].stops if kind.pk in filters else 0.0,
             reads_spot=kind.pk in spot,
+            **(_as_charger(chargers[kind.pk]) if kind.pk in chargers else {}),
             **(_as_trigger(triggers[kind.pk], seen.get(name)) if kind.pk in triggers else {}),
         )
         for name, kind in sorted(kinds.items())
     ]
+
+
+def _as_charger(kind: Charger) -> dict:
+    return {"slots": kind.slots, "fills": kind.battery_kind.name if kind.battery_kind else ""}
 
 
 def _as_trigger(kind: Trigger, seen: KindHere | None) -> dict:

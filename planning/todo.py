@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
+from planning.eve import charging_needs, weather_needs
 from planning.models import PlannedSet
 from planning.showing import SetLine, lines_of
 from workshops.access import own
@@ -63,6 +64,7 @@ def days_to_come(user: User, now: datetime, house: House, *, most: int) -> list[
         lacks = needs(workshop, now, forecasts)
         if not sets and workshop.end_at >= now:
             lacks.append(Need(_("No set is planned."), reverse("sets", args=[workshop.pk])))
+        lacks += [*weather_needs(workshop, now, house), *charging_needs(workshop, now, house)]
         held, seats = len(live_bookings(workshop)), len(workshop.seats.all())
         days.append(Day(workshop, held, seats, lacks, sets))
     return days

@@ -3,6 +3,7 @@
 from django.urls import path
 
 from planning.views import (
+    charging,
     handouts,
     horizon,
     invoices,
@@ -18,6 +19,7 @@ from planning.views import (
     start,
     suggested_kit,
     turns,
+    weather,
 )
 
 urlpatterns = [
@@ -42,6 +44,11 @@ urlpatterns = [
     path("workshops/<int:pk>/tally.pdf", papers.workshop_tally, name="workshop-tally"),
     path("sets/<int:pk>/tally.pdf", papers.set_tally, name="set-tally"),
     path("locations/<int:pk>/risk.pdf", papers.location_risk, name="location-risk"),
+    path("workshops/<int:pk>/weather/", weather.workshop_weather, name="workshop-weather"),
+    path("workshops/<int:pk>/weather/agreed/", weather.weather_agreed, name="weather-agreed"),
+    path("locations/<int:pk>/forecasts/", weather.forecast_changes, name="forecast-changes"),
+    path("workshops/<int:pk>/charging/", charging.workshop_charging, name="workshop-charging"),
+    path("workshops/<int:pk>/charging.pdf", charging.charging_sheet, name="charging-sheet"),
     path("kit/labels/", kit_papers.labels, name="labels"),
     path("sets/<int:pk>/", sets.set_page, name="set"),
     path("sets/<int:pk>/turns/", turns.set_turns, name="set-turns"),

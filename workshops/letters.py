@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 from workshops import coordinates, grids, money
 from workshops.coordinates import Coordinates
 from workshops.house_rules import spoken
-from workshops.models import Booking, Message, Person, Workshop
+from workshops.models import Booking, Message, Person, WeatherCall, Workshop
 from workshops.models.base import in_zone
 from workshops.selectors.house import house
 from workshops.selectors.money import price_of, rows_of
@@ -106,6 +106,9 @@ def meeting(workshop: Workshop) -> dict:
     )
     eve = first_day - timedelta(days=1)
     told = {"place": place, "weather_by": eve.replace(hour=WEATHER_HOUR, minute=0)}
+    # Nobody is told of a decider or a rain date before they are agreed.
+    if call := WeatherCall.objects.filter(workshop=workshop).select_related("decided_by").first():
+        told |= {"weather_by": call.decide_at, "weather_call": call}
     told["one_day"] = first_day.date() == last_day.date()
     if place and place.latitude_deg is not None:
         point = Coordinates(place.latitude_deg, place.longitude_deg)

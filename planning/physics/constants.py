@@ -216,3 +216,12 @@ PRESSURE_MEAN_HPA = 1013.25  # ISO 2533 standard atmosphere
 PRESSURE_M_PER_HPA = 0.01  # the sea rises about a centimetre for each hPa below it
 LOW_PRESSURE_HPA = 1000.0  # from here down the rise is worth a word
 DECLINATION_YEARS = 5.0  # it drifts a degree or so in this time
+
+# Filling lithium packs: common practice, no source; the maker's figure or a timed one beats it.
+CHARGE_EFFICIENCY = 0.9  # of what the charger gives, into the pack
+CHARGE_TAPER = 1.25  # constant voltage at the end takes about a quarter more
+CHARGE_OWN_SPREAD = 1.1  # age and cold beside a figure of the maker or a watch
+CHARGE_POWER_SPREAD = 1.3
+CHARGE_GUESS_MIN = 60.0  # with nothing but the size known: 40 Wh about 100 minutes, 95 about 155
+CHARGE_GUESS_MIN_A_WH = 1.0
+CHARGE_GUESS_SPREAD = 1.6

@@ -75,6 +75,7 @@ class ForecastInputs:
     thunder: bool = False
     uv_index: float | None = None
     pressure_hpa: float | None = None
+    rain_mm_h: float | None = None  # the most of these hours
 
 
 @dataclass(frozen=True)

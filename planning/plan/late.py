@@ -1,7 +1,7 @@
 """Begun late: what the light, the camera, the head, the turns and the way out make of it."""
 
 from collections.abc import Iterator, Sequence
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from planning.physics.constants import SUN_LAST_YEAR
 from planning.plan.ambient import (
@@ -64,7 +64,8 @@ def _late(
     gone_at: datetime | None,
 ) -> LateRow:
     late = timedelta(minutes=minutes)
-    at, end_at = inputs.start_at + late, inputs.end_at + late
+    # In UTC, so that minutes pass as they do where the clock is moved meanwhile.
+    at, end_at = (one.astimezone(UTC) + late for one in (inputs.start_at, inputs.end_at))
     owed = [turn for turn in rota if not turn.given]
     return LateRow(
         minutes=minutes,

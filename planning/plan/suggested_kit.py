@@ -45,6 +45,7 @@ def suggest(sets: Sequence[SetOfDay], shelf: Iterable[Shelf], spares: Spares) ->
     add_things(tally, sets, spares)
     left_open += add_ballast(tally, sets)
     add_packs(tally, sets, spares)
+    left_open += add_chargers(tally)
     beside, not_served = add_triggers(tally, sets, spares)
     left_open += not_served
     left_open += add_filters(tally, sets)
@@ -226,3 +227,27 @@ def add_packs(tally: Tally, sets: Sequence[SetOfDay], spares: Spares) -> None:
     for pack, number in heads.items():
         spare = spare_number(number, spares.heads_per_spare)
         tally.add("battery", pack, spare, spare_words(spare, spares.heads_per_spare))
+
+
+def add_chargers(tally: Tally) -> list[Words]:
+    """A charger for every kind of pack asked for: one made for it, else one that takes any.
+
+    How long it takes is the charge plan's. Returns what is left open.
+    """
+    packs = {kind: number for (what, kind), number in tally.counts.items() if what == "battery"}
+    chargers = tally.of("charger")
+    left_open = []
+    for pack, number in packs.items():
+        fits = [one for one in chargers if one.fills == pack] or [
+            one for one in chargers if not one.fills
+        ]
+        told = {"pack": (pack, "text"), "number": (number, "whole")}
+        if not fits:
+            words = _("{number} {pack}: no charger for it is on the shelf")
+            left_open.append(say(words, **told))
+            continue
+        kind = max(fits, key=lambda one: (tally.left(one.name), one.slots))
+        if not tally.counts["charger", kind.name]:
+            why = say(_("for {number} {pack}; how long it takes stands in the charge plan"), **told)
+            tally.add("charger", kind.name, 1, why)
+    return left_open

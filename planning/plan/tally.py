@@ -32,6 +32,8 @@ class Shelf:
     free: int = 0  # fit for use and promised to nobody in these hours
     stops: float = 0.0  # ND filter
     reads_spot: bool = False  # meter
+    slots: int = 1  # charger: packs at once
+    fills: str = ""  # charger: the kind of pack it is made for, empty: any
     trigger: TriggerInputs | None = None  # the kind's own figures, named as the kind
     units: tuple[TriggerInputs, ...] = ()  # triggers to be had, here or free
 

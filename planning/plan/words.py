@@ -54,6 +54,7 @@ TERMS = (
     *(_("blown"), _("holds"), _("blocked"), _("stop"), _("act"), _("note")),
     *(_("stops"), _("min"), _("caution"), _("extreme caution"), _("danger"), _("extreme danger")),
     *(_("low"), _("moderate"), _("high"), _("very high"), _("extreme"), _("off")),
+    *(_("go"), _("look again"), _("no-go")),
 )
 
 

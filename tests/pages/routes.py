@@ -39,6 +39,7 @@ TEACHES = {
     "set-sheet", "set-copy", "set-delete", "reading-new", "reading-delete", "person",
     "set-turns", "workshop-here",
     "workshop-match", "match-settle", "rehearsal", "workshop-kit",
+    "workshop-weather", "weather-agreed", "workshop-charging", "charging-sheet",
     "suggested-kit", "workshop-risk", "workshop-tally", "set-tally", "recipe", "day-sheet",
     "workshop-handouts", "booking-handout",
     "camera-new", "camera-edit",
@@ -46,7 +47,8 @@ TEACHES = {
 # What every instructor opens: lists bounded to the own workshops, places and kit of the house.
 TEACHES_ALL = {
     "workshops", "people", "locations", "location-new", "location", "location-edit",
-    "location-delete", "forecast-new", "forecast-edit", "forecast-delete", "tide-new",
+    "location-delete", "forecasts-in", "forecast-changes",
+    "forecast-new", "forecast-edit", "forecast-delete", "tide-new",
     "tide-delete", "landmark-new", "landmark-edit", "landmark-delete", "recce-reading-new",
     "horizon-drawing", "horizon-preview", "labels", "kit", "kind", "kind-edit", "unit-edit",
     "guide-number-new", "guide-number-delete", "location-risk", "location-light",
@@ -70,6 +72,7 @@ NO_PAGE = {
     "set-sheet", "workshop-sheets", "healthz", "favicon", "horizon-drawing", "invoice-sheet",
     "payment-receipt", "sign-out-sheet", "workshop-risk", "workshop-tally", "set-tally",
     "location-risk", "day-sheet", "booking-handout", "location-light-sheet",
+    "charging-sheet",
     "people-csv", "people-xlsx", "kit-csv", "kit-xlsx", "workshop-csv", "workshop-xlsx",
 }  # fmt: skip
 
@@ -82,6 +85,11 @@ RECORD = {
     "workshop-kit": models.Workshop,
     "suggested-kit": models.Workshop,
     "workshop-match": models.Workshop,
+    "workshop-weather": models.Workshop,
+    "workshop-charging": models.Workshop,
+    "charging-sheet": models.Workshop,
+    "weather-agreed": models.Workshop,
+    "forecast-changes": models.Location,
     "match-settle": models.Workshop,
     "rehearsal": models.Booking,
     "workshop-checkouts": models.Workshop,

@@ -183,7 +183,7 @@ class LandmarkForm(RecordForm):
 class ForecastForm(RecordForm):
     sections = (
         (_("For when, and by whom"), (("valid_from", "valid_to"), ("source", "taken_at"))),
-        (_("Sky"), ("sky", ("temperature_c", "humidity_percent"), "thunder")),
+        (_("Sky"), ("sky", ("temperature_c", "humidity_percent"), ("rain_mm_h", "thunder"))),
         (_("Wind"), (("wind_m_s", "gust_m_s"), "wind_from_deg")),
         (_("More"), (("uv_index", "pressure_hpa"),)),
     )

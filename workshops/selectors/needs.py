@@ -54,6 +54,7 @@ def with_parts(rows: QuerySet[Workshop]) -> QuerySet[Workshop]:
     return rows.prefetch_related(
         "seats",
         "roles__person",
+        "weather_call__decided_by",
         Prefetch("bookings", bookings),
         "bookings__person__cameras",
         Prefetch("kit", Reservation.objects.select_related("unit__kind")),
