@@ -2,9 +2,11 @@
 
 from datetime import UTC, date, datetime
 from decimal import Decimal
+from importlib import import_module
 from uuid import UUID
 
 import pytest
+from django.apps import apps
 
 from tests import factories as make
 from workshops.errors import Refused
@@ -209,3 +211,11 @@ def test_after_a_cancellation_somebody_is_owed_until_the_refund(
     if owed_back:
         paid(booking, owed_back, "refund")
         assert account(booking, NOW).owed_back == 0
+
+
+def test_a_receipt_given_out_before_issuers_were_kept_gets_the_houses_of_that_day(booking):
+    House.objects.update(name="Slate & Tide", postal_address="1 Old Quay\n", tax_number="T 7")
+    payment = make.PaymentFactory(booking=booking)
+    import_module("workshops.migrations.0011_receipt_issuer").keep_issuers(apps, None)
+    payment.refresh_from_db()
+    assert payment.issuer == "Slate & Tide\n1 Old Quay\nTax number T 7"
