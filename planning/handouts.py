@@ -10,7 +10,7 @@ from planning.plan.inputs import CameraInputs
 from planning.selectors import inputs_of
 from planning.selectors.people import attendee_inputs, printed_names
 from planning.selectors.recipes import locked_recipe
-from planning.sheets.handout import Day, Mine, OwnSet, Shot, TaughtSet
+from planning.sheets.handout import Day, Mine, OwnSet, Picture, Shot, TaughtSet, picture_address
 from planning.showing import Planned, planned
 from workshops.models import Workshop, WorkshopRole
 from workshops.words import date_text
@@ -29,7 +29,7 @@ def handouts(workshop: Workshop) -> Handouts:
     """Return the handouts of everybody who has a turn; call it in the house's language."""
     sets = list(
         workshop.sets.select_related("location")
-        .prefetch_related("events")
+        .prefetch_related("events", "pictures")
         .order_by("position", "pk")
     )
     inputs = inputs_of([one.pk for one in sets])
@@ -65,7 +65,11 @@ def _taught(planned_set: PlannedSet, found: Planned) -> TaughtSet:
         key_distance_m=key.distance_m if key else None,
     )
     powers, at = (locked.powers, locked.at) if locked else ((), None)
-    return TaughtSet(plan, inputs, Shot(recipe, powers, at))
+    pictures = tuple(
+        Picture(picture_address(bytes(one.content)), one.credit, one.words)
+        for one in planned_set.pictures.all()
+    )
+    return TaughtSet(plan, inputs, Shot(recipe, powers, at), pictures)
 
 
 def _credits(workshop: Workshop) -> tuple[str, ...]:

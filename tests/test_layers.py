@@ -73,6 +73,7 @@ ONLY_OURS = {
 ONE_DOOR = {
     "weasyprint": "planning/sheets/press.py",
     "astral": "planning/physics/sun.py",
+    "PIL": "planning/pictures.py",
     "tzfpy": "workshops/zones.py",
     "utm": "workshops/grids.py",
     "gunicorn": "workshops/server.py",

@@ -38,7 +38,7 @@ INSTRUCTOR = frozenset(
     | _every("kitkind", "kitunit", actions=["view", "change"])
     | _every("camerabody", actions=["view", "add", "change"])
     | _every("rehearsal", "checkout", actions=["view", "add", "change"])
-    | _every("plannedset", "plannedlight", "reading", "teachingpoint", app="planning")
+    | _every("plannedset", "plannedlight", "reading", "teachingpoint", "setpicture", app="planning")
     | _every("tallyevent", actions=["view", "add"], app="planning")
     | {PRESENCE}
 )

@@ -1,5 +1,6 @@
 """The planned sets: inputs of the plans, never their results."""
 
+from planning.models.picture import SetPicture
 from planning.models.planned_light import PlannedLight
 from planning.models.planned_set import BaseKind, Job, PlannedSet
 from planning.models.reading import Reading
@@ -12,6 +13,7 @@ __all__ = [
     "PlannedLight",
     "PlannedSet",
     "Reading",
+    "SetPicture",
     "TallyEvent",
     "TeachingPoint",
 ]

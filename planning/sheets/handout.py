@@ -4,6 +4,7 @@ The pages of the sets are made once for a workshop; the printing process keeps t
 that each further handout costs its own page alone.
 """
 
+import base64
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -37,11 +38,16 @@ MOST_TERMS = 14
 
 @dataclass(frozen=True)
 class Picture:
-    """A picture of the set: where the bytes are read, and whose it is."""
+    """A picture of the set, and whose it is."""
 
-    address: str  # of our own scheme; the printing process is given the bytes beside
+    address: str  # the picture itself, as a data URL
     credit: str
     words: str  # what it shows, for whoever does not see it
+
+
+def picture_address(jpeg: bytes) -> str:
+    """Return a JPEG as an address that the printing process reads without a file."""
+    return "data:image/jpeg;base64," + base64.b64encode(jpeg).decode("ascii")
 
 
 @dataclass(frozen=True)

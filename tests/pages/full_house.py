@@ -1,11 +1,15 @@
 """A house under way: the demo's records, and what the demo has none of."""
 
+import io
 from datetime import UTC, datetime
 from decimal import Decimal
 from pathlib import Path
 
+from PIL import Image
+
 from planning import demo
 from planning.models import PlannedSet
+from planning.services.pictures import add_picture
 from planning.services.sets import record_reading
 from workshops.models import Booking, DayCost, Location, Person, SignedLink, User, Workshop
 from workshops.services import bookings, invoices, payments
@@ -30,10 +34,18 @@ def build(folder: Path) -> User:
     figures |= {"f_mark": 2.0**3.5, "shutter_s": 2.0**-7}
     record_reading(by=office, planned_set=planned, **figures)
     record_reading(by=office, location=planned.location, sky="clear", **figures)
+    _picture(office, planned)
     _day_to_come(office)
     _link_to_a_form(office)
     _list_brought_in(office)
     return office
+
+
+def _picture(office: User, planned: PlannedSet) -> None:
+    out = io.BytesIO()
+    Image.new("RGB", (240, 240), "grey").save(out, "JPEG")
+    words = {"words": "The coat against the wall", "credit": "Ines Varga"}
+    add_picture(by=office, planned_set=planned, content=out.getvalue(), **words)
 
 
 def _list_brought_in(office: User) -> None:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from django.db.models import Model
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from planning.models import PlannedSet, Reading
+from planning.models import PlannedSet, Reading, SetPicture
 from workshops import models
 from workshops.services.links import token
 
@@ -20,15 +20,9 @@ OPEN = {
 }  # fmt: skip
 # Routes that a signed link opens; without one there is nothing at them, for anybody.
 LINKED = {
-    "questionnaire-open",
-    "questionnaire",
-    "questionnaire-thanks",
-    "offer-open",
-    "offer",
-    "handout-open",
-    "handout",
-    "handout-pdf",
-}
+    "questionnaire-open", "questionnaire", "questionnaire-thanks", "offer-open", "offer",
+    "handout-open", "handout", "handout-pdf",
+}  # fmt: skip
 # Routes of one's own account: no right beyond being logged in.
 OWN = {
     "start", "account", "password-change", "log-out", "calendar-link-new", "calendar-link-end",
@@ -41,7 +35,7 @@ TEACHES = {
     "workshop-match", "match-settle", "rehearsal", "workshop-kit",
     "workshop-weather", "weather-agreed", "workshop-charging", "charging-sheet",
     "suggested-kit", "workshop-risk", "workshop-tally", "set-tally", "recipe", "day-sheet",
-    "workshop-handouts", "booking-handout",
+    "workshop-handouts", "booking-handout", "set-pictures", "picture", "picture-delete",
     "camera-new", "camera-edit",
 }  # fmt: skip
 # What every instructor opens: lists bounded to the own workshops, places and kit of the house.
@@ -71,7 +65,7 @@ NO_PAGE = {
     "calendar-feed",
     "set-sheet", "workshop-sheets", "healthz", "favicon", "horizon-drawing", "invoice-sheet",
     "payment-receipt", "sign-out-sheet", "workshop-risk", "workshop-tally", "set-tally",
-    "location-risk", "day-sheet", "booking-handout", "location-light-sheet",
+    "location-risk", "day-sheet", "booking-handout", "location-light-sheet", "picture",
     "charging-sheet",
     "people-csv", "people-xlsx", "kit-csv", "kit-xlsx", "workshop-csv", "workshop-xlsx",
 }  # fmt: skip
@@ -142,6 +136,8 @@ RECORD = {
     "set": PlannedSet,
     "reading-new": PlannedSet,
     "recipe": PlannedSet,
+    "set-pictures": PlannedSet,
+    "picture": SetPicture,
     "reading": Reading,
 }
 # Shown for every record there is, because their pages differ most from one to the next.

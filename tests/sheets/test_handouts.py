@@ -7,13 +7,24 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 import pytest
+from PIL import Image
 from pypdf import PdfReader
 
 from planning.physics.exposure import parse_f_mark, parse_shutter_mark
 from planning.plan import evaluate
 from planning.plan.equivalents import Recipe, hot_shoe, own_settings
 from planning.plan.inputs import PointInputs
-from planning.sheets.handout import Day, Mine, OwnSet, Shot, TaughtSet, handout_pdf, lesson_sides
+from planning.sheets.handout import (
+    Day,
+    Mine,
+    OwnSet,
+    Picture,
+    Shot,
+    TaughtSet,
+    handout_pdf,
+    lesson_sides,
+    picture_address,
+)
 from planning.sheets.options import PrintOptions
 from tests.sheets.example import attendees, full_beach, slate_wall
 
@@ -142,3 +153,14 @@ def test_hostile_texts_are_words_on_paper():
     person = Mine(HOSTILE, HOSTILE, mine(day, attendees(1)[0]).sets)
     _pages, text = read(handout_pdf(person, day, A4, lesson_sides(day, A4)))
     assert "<script>" in text
+
+
+def test_pictures_stand_in_the_handout_with_whose_they_are():
+    out = io.BytesIO()
+    Image.new("RGB", (400, 300), "grey").save(out, "JPEG")
+    picture = Picture(picture_address(out.getvalue()), "Ines Varga", "The coat against the wall")
+    day = a_day(replace(taught(slate_wall()), pictures=(picture,)))
+    content = handout_pdf(mine(day, attendees(1)[0]), day, A4, lesson_sides(day, A4))
+    _pages, text = read(content)
+    assert "© Ines Varga" in text
+    assert any(page.images for page in PdfReader(io.BytesIO(content)).pages)
