@@ -62,6 +62,8 @@ def build(*, log_ins: Path, report: Report) -> None:
         _fallback(office, location)
     for forecast in data["forecasts"]:
         _forecast(office, forecast)
+    for way in data["ways"]:
+        _way(office, way)
     for workshop in data["workshops"]:
         report(f"workshop: {workshop['title']}")
         _workshop(office, workshop, now=data["now"])
@@ -145,7 +147,19 @@ def _forecast(by: models.User, details: dict) -> None:
     locations.add_forecast(by=by, location=location, **details)
 
 
+def _way(by: models.User, details: dict) -> None:
+    ends = {end: models.Location.objects.get(name=details.pop(end)) for end in ("location", "to")}
+    save_record(by=by, record=models.TravelTime(**ends, **details))
+
+
+def _break(by: models.User, workshop: models.Workshop, details: dict) -> None:
+    for name in ("earliest_at", "latest_at"):
+        details[name] = _on_clock(details[name], workshop.timezone_name)
+    save_record(by=by, record=models.WorkshopBreak(workshop=workshop, **details))
+
+
 def _workshop(by: models.User, details: dict, *, now: datetime) -> None:
+    rests = details.pop("breaks", ())
     sets, tags = details.pop("sets"), details.pop("kit")
     attendees, waiting = details.pop("attendees"), details.pop("waiting", ())
     deposits, costs = details.pop("deposits", ()), details.pop("costs", ())
@@ -167,6 +181,8 @@ def _workshop(by: models.User, details: dict, *, now: datetime) -> None:
             bookings.confirm_booking(by=by, booking=booking, now=on)
         if name in deposits:
             _deposit(by, booking, on)
+    for rest in rests:
+        _break(by, workshop, rest)
     for cost in costs:
         save_record(by=by, record=models.DayCost(workshop=workshop, **cost))
     units = models.KitUnit.objects.filter(tag__in=tags).order_by("pk")

@@ -124,6 +124,12 @@ class Figures:
         """Return the wall clock at the place, never later than the instant: "14:10", "2:10 pm"."""
         return clock_text(at, self.timezone, self.clock_hours)
 
+    def need_minutes(self, value_min: float | None) -> str:
+        """Return minutes that are lacking in whole ones, never fewer than they are."""
+        if value_min is None or not math.isfinite(value_min):
+            return NOT_KNOWN
+        return self._with(math.ceil(value_min - FLOAT_SLACK), 0, gettext("min"))
+
     def date(self, at: datetime | None) -> str:
         return date_text(at, self.timezone)
 
@@ -156,6 +162,7 @@ class Figures:
             "n": self.force,
             "kg": self.mass,
             "need_kg": self.need_mass,
+            "need_min": self.need_minutes,
             "limit_m_s": self.limit_speed,
             "c": self.temperature,
             "deg": self.degrees,

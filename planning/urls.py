@@ -4,6 +4,7 @@ from django.urls import path
 
 from planning.views import (
     charging,
+    day,
     handouts,
     horizon,
     invoices,
@@ -31,6 +32,7 @@ urlpatterns = [
     path("workshops/<int:pk>/sets/new/", sets.set_new, name="set-new"),
     path("workshops/<int:pk>/sets/new/plan/", sets.set_new_plan, name="set-new-plan"),
     path("workshops/<int:pk>/sets/sheets.pdf", sheets.workshop_sheets, name="workshop-sheets"),
+    path("workshops/<int:pk>/day/", day.workshop_day, name="workshop-day"),
     path("workshops/<int:pk>/match/", match.workshop_match, name="workshop-match"),
     path("workshops/<int:pk>/match/settle/", match.match_settle, name="match-settle"),
     path("bookings/<int:pk>/rehearsal/", match.rehearsal, name="rehearsal"),
@@ -55,6 +57,7 @@ urlpatterns = [
     path("sets/<int:pk>/turns/", turns.set_turns, name="set-turns"),
     path("sets/<int:pk>/plan/", sets.set_plan, name="set-plan"),
     path("sets/<int:pk>/sheet.pdf", sheets.set_sheet, name="set-sheet"),
+    path("sets/<int:pk>/pin/", day.set_pin, name="set-pin"),
     path("sets/<int:pk>/copy/", sets.set_copy, name="set-copy"),
     path("sets/<int:pk>/delete/", sets.set_delete, name="set-delete"),
     path("sets/<int:pk>/readings/new/", readings.reading_new, name="reading-new"),

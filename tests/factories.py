@@ -90,6 +90,15 @@ class LandmarkFactory(Record):
         model = models.Landmark
 
 
+class TravelTimeFactory(Record):
+    location = factory.SubFactory(LocationFactory)
+    to = factory.SubFactory(LocationFactory)
+    minutes = 15.0
+
+    class Meta:
+        model = models.TravelTime
+
+
 class TidePointFactory(Record):
     location = factory.SubFactory(LocationFactory, water="tidal")
     at = datetime(2027, 5, 8, 17, 40, tzinfo=UTC)
@@ -134,6 +143,16 @@ class SeatFactory(Record):
 
     class Meta:
         model = models.Seat
+
+
+class BreakFactory(Record):
+    workshop = factory.SubFactory(WorkshopFactory)
+    title = "Lunch"
+    earliest_at = datetime(2027, 5, 8, 11, 30, tzinfo=UTC)
+    latest_at = datetime(2027, 5, 8, 12, 30, tzinfo=UTC)
+
+    class Meta:
+        model = models.WorkshopBreak
 
 
 class RoleFactory(Record):

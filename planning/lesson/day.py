@@ -20,7 +20,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
 from planning.lesson.day_check import Fault, check_day
-from planning.lesson.day_inputs import Day, DayBreak, DaySet, require_day
+from planning.lesson.day_inputs import Day, DayBreak, DaySet, later, require_day
 from planning.lesson.day_relax import Relaxed, relaxations
 from planning.lesson.day_search import Found, search
 from planning.lesson.day_tables import Tables, lost_light_s, seconds
@@ -107,7 +107,7 @@ def placed_at(one: DaySet, start_at: datetime) -> Placed:
 
 def _proposal(day: Day, found: Found, *, proved: bool) -> Proposal:
     breaks = [
-        PlacedBreak(rest, start_at, start_at + timedelta(minutes=rest.minutes))
+        PlacedBreak(rest, start_at, later(start_at, timedelta(minutes=rest.minutes)))
         for number, start_s in found.breaks_s
         for rest, start_at in [(day.breaks[number], _at(day, start_s))]
     ]

@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from itertools import pairwise, permutations
 
-from planning.lesson.day_inputs import Day, DayBreak, DaySet
+from planning.lesson.day_inputs import Day, DayBreak, DaySet, in_utc
 from planning.lesson.day_tables import bits, subsets
 
 # What a day may break, as ``Fault.kind``.
@@ -37,6 +37,7 @@ def check_day(day: Day, starts: Mapping[int, datetime]) -> tuple[Fault, ...]:
     ``starts`` holds the start of each set by its key. A break has no time of its own here: it is
     a fault where no gap has room for it.
     """
+    day, starts = in_utc(day), {key: at.astimezone(UTC) for key, at in starts.items()}
     order = in_order(day, starts)
     if not order:
         return ()

@@ -4,8 +4,8 @@ Instants carry a zone; places are named by a key of the caller's.
 """
 
 import math
-from dataclasses import dataclass, fields
-from datetime import datetime, timedelta
+from dataclasses import dataclass, fields, replace
+from datetime import UTC, datetime, timedelta
 
 from planning.physics.errors import OutOfRange
 
@@ -64,11 +64,11 @@ class DaySet:
         return self.demo_min + self.turns_min
 
     def end_at(self, start_at: datetime) -> datetime:
-        return start_at + self.length
+        return later(start_at, self.length)
 
     def shooting(self, start_at: datetime) -> Span:
-        begins = start_at + _minutes(self.rig_min + self.brief_min)
-        return Span(begins, begins + _minutes(self.shoot_min))
+        begins = later(start_at, _minutes(self.rig_min + self.brief_min))
+        return Span(begins, later(begins, _minutes(self.shoot_min)))
 
 
 @dataclass(frozen=True)
@@ -131,6 +131,43 @@ class Day:
 
 def _minutes(value: float) -> timedelta:
     return timedelta(minutes=value)
+
+
+def later(at: datetime, span: timedelta) -> datetime:
+    """Return the instant that much later; clock times alone lose an hour when clocks change."""
+    return (at.astimezone(UTC) + span).astimezone(at.tzinfo)
+
+
+def in_utc(day: Day) -> Day:
+    """Return the same day with every instant in UTC, in which they may be added and compared."""
+
+    def spans(found: tuple[Span, ...] | None) -> tuple[Span, ...] | None:
+        if found is None:
+            return None
+        return tuple(Span(_utc(one.start_at), _utc(one.end_at)) for one in found)
+
+    sets = tuple(
+        replace(
+            one,
+            start_at=_utc(one.start_at),
+            earliest_at=_utc(one.earliest_at),
+            latest_at=_utc(one.latest_at),
+            dry=spans(one.dry),
+            light=spans(one.light),
+        )
+        for one in day.sets
+    )
+    breaks = tuple(
+        replace(rest, earliest_at=_utc(rest.earliest_at), latest_at=_utc(rest.latest_at))
+        for rest in day.breaks
+    )
+    return replace(
+        day, start_at=_utc(day.start_at), end_at=_utc(day.end_at), sets=sets, breaks=breaks
+    )
+
+
+def _utc(at: datetime | None) -> datetime | None:
+    return at.astimezone(UTC) if at else None
 
 
 def require_day(day: Day) -> None:

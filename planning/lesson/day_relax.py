@@ -1,10 +1,10 @@
 """Where nothing fits: which limit would have to give, and by how many minutes."""
 
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import timedelta, tzinfo
 
 from planning.lesson.day_check import BEGIN, BREAK, FINISH, PIN, SPAN, TIDE, WAY
-from planning.lesson.day_inputs import Day, DaySet, Span, Way
+from planning.lesson.day_inputs import Day, DaySet, Span, Way, in_utc
 from planning.lesson.day_search import fits
 from planning.lesson.day_tables import Tables
 
@@ -31,16 +31,22 @@ def relaxations(day: Day, width: int | None) -> tuple[tuple[Relaxed, ...], Day |
     Where no kind is enough by itself, all but the water give alike. No day comes back that the
     water would have to give way for.
     """
+    zone, day = day.start_at.tzinfo, in_utc(day)
     kinds = [kind for kind in (*GIVING, TIDE) if _has(day, kind)]
     relaxed = tuple(Relaxed(kind, _least(day, (kind,), width)) for kind in kinds)
     able = [one for one in relaxed if one.minutes is not None and one.kind in GIVING]
     if able:
         least = min(able, key=lambda one: (one.minutes, GIVING.index(one.kind)))
-        return relaxed, give(day, (least.kind,), least.minutes)
+        return relaxed, _in_zone(give(day, (least.kind,), least.minutes), zone)
     minutes = _least(day, GIVING, width)
     if minutes is None:
         return relaxed, None
-    return (*relaxed, Relaxed(ALL, minutes)), give(day, GIVING, minutes)
+    return (*relaxed, Relaxed(ALL, minutes)), _in_zone(give(day, GIVING, minutes), zone)
+
+
+def _in_zone(day: Day, zone: tzinfo) -> Day:
+    """Times of the day made of this one are told on the clock of the question."""
+    return replace(day, start_at=day.start_at.astimezone(zone))
 
 
 def _has(day: Day, kind: str) -> bool:

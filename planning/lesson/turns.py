@@ -93,6 +93,12 @@ def turn_order(people: Sequence[Person], set_index: int) -> list[Person]:
     return [*people[first:], *people[:first]]
 
 
+def slots_owed(people: int, stations: int, rounds: int) -> int:
+    """Return how many slots the turns of a set take: a round has one for each person or station,
+    whichever are more; none without people."""
+    return rounds * max(people, stations) if people else 0
+
+
 def deal(
     people: Sequence[Comer],
     set_index: int,

@@ -66,6 +66,50 @@ def clear_by_at(
     return None
 
 
+def dry_spans(
+    turning_points: Sequence[TurningPoint],
+    height_m: float,
+    start: datetime,
+    end: datetime,
+    margin: timedelta,
+) -> list[tuple[datetime, datetime]]:
+    """Return the spans from ``start`` to ``end`` in which a height may be passed.
+
+    Each runs from when the water has fallen below it to ``margin`` before it floods again, where
+    ``clear_by_at`` of any time in it lies; in order, apart, in the zone of ``start``. Falling
+    water has no margin: it is seen. Raises OutOfRange as ``clear_by_at`` does, and for a table
+    that does not cover the span.
+    """
+    tide_height_m(end, turning_points)
+    spans, at = [], start
+    while at is not None and at < end:
+        if tide_height_m(at, turning_points) >= height_m:
+            at = _falls_at(turning_points, height_m, at)
+            continue
+        flood = clear_by_at(turning_points, height_m, at, timedelta(0))
+        last = end if flood is None else min(flood - margin, end)
+        if last > at:
+            spans.append((at, last))
+        at = _falls_at(turning_points, height_m, flood) if flood else None
+    return spans
+
+
+def _falls_at(
+    turning_points: Sequence[TurningPoint], height_m: float, after: datetime
+) -> datetime | None:
+    """The first time after which the water stands below a height it has reached; None: not again.
+
+    A second past the crossing, so that it is sure to stand below there.
+    """
+    for (from_at, from_m), (to_at, to_m) in pairwise(_curve(turning_points)):
+        if to_at > after and from_m >= height_m > to_m:
+            share = (from_m - height_m) / (from_m - to_m)
+            fall_at = from_at + (to_at - from_at) * share + timedelta(seconds=1)
+            if fall_at > after:
+                return fall_at.astimezone(after.tzinfo)
+    return None
+
+
 def table_around(
     turning_points: Sequence[TurningPoint], start: datetime, end: datetime
 ) -> tuple[TurningPoint, ...] | None:

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planning.lesson.jobs import Crew
-from planning.lesson.turns import Comer, Noted, Pace, deal, turn_order
+from planning.lesson.turns import Comer, Noted, Pace, deal, slots_owed, turn_order
 from planning.physics.errors import OutOfRange
 
 FIRST = datetime(2026, 6, 21, 13, 35, tzinfo=UTC)
@@ -256,3 +256,16 @@ def test_however_the_day_goes_turns_end_equal_and_the_given_ones_stay(
             assert len({one.name for one in beside}) == len(beside)
             assert row.name != group[0].name or row.start_at >= after(late)
             assert not {one.name for one in beside} & {*row.holders, row.log}
+
+
+class TestSlotsOwed:
+    @pytest.mark.parametrize(("count", "rounds"), [(6, 1), (5, 2), (1, 2)])
+    @pytest.mark.parametrize("stations", [(), ("wall", "gate", "pool")])
+    def test_the_slots_owed_are_those_dealt(self, count, rounds, stations):
+        slots = slots_owed(count, max(len(stations), 1), rounds)
+        tight = replace(PACE, until_at=FIRST + slots * PACE.step)
+        dealt = deal(people(count), 0, pace=tight, rounds=rounds, stations=stations)
+        assert len({row.start_at for row in dealt}) == slots
+
+    def test_nobody_is_owed_none(self):
+        assert slots_owed(0, 3, 2) == 0

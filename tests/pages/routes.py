@@ -34,6 +34,7 @@ TEACHES = {
     "set-turns", "workshop-here",
     "workshop-match", "match-settle", "rehearsal", "workshop-kit",
     "workshop-weather", "weather-agreed", "workshop-charging", "charging-sheet",
+    "workshop-day", "set-pin", "break-new", "break-edit", "break-delete",
     "suggested-kit", "workshop-risk", "workshop-tally", "set-tally", "recipe", "day-sheet",
     "workshop-handouts", "booking-handout", "set-pictures", "picture", "picture-delete",
     "camera-new", "camera-edit",
@@ -44,6 +45,7 @@ TEACHES_ALL = {
     "location-delete", "forecasts-in", "forecast-changes",
     "forecast-new", "forecast-edit", "forecast-delete", "tide-new",
     "tide-delete", "landmark-new", "landmark-edit", "landmark-delete", "recce-reading-new",
+    "way-new", "way-edit", "way-delete",
     "horizon-drawing", "horizon-preview", "labels", "kit", "kind", "kind-edit", "unit-edit",
     "guide-number-new", "guide-number-delete", "location-risk", "location-light",
     "location-light-sheet",
@@ -57,7 +59,7 @@ LEADS = {"medical-answers"}
 POST_ONLY = {
     "message-again", "calendar-link-new", "calendar-link-end",
     "log-out", "account-invite", "match-settle", "booking-confirm", "booking-state",
-    "booking-offer", "booking-accept", "booking-withdraw", "set-copy",
+    "set-pin", "booking-offer", "booking-accept", "booking-withdraw", "set-copy",
     "set-plan", "set-new-plan", "horizon-preview", "list-import", "list-forget",
 }  # fmt: skip
 # Routes that answer with something other than a page.
@@ -100,6 +102,8 @@ RECORD = {
     "set-new-plan": models.Workshop,
     "workshop-call": models.Workshop,
     "role-new": models.Workshop,
+    "break-new": models.Workshop,
+    "break": models.WorkshopBreak,
     "list": models.ImportFile,
     "booking-new": models.Workshop,
     "workshop-money": models.Workshop,
@@ -121,6 +125,8 @@ RECORD = {
     "forecast-new": models.Location,
     "tide-new": models.Location,
     "landmark-new": models.Location,
+    "way-new": models.Location,
+    "way": models.TravelTime,
     "recce-reading-new": models.Location,
     "horizon-drawing": models.Location,
     "location-light": models.Location,

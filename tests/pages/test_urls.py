@@ -52,6 +52,8 @@ def day():
     make.UnitFactory(kind=light.strobe.kitkind_ptr)
     make.GuideNumberReadingFactory(strobe=light.strobe)
     make.LandmarkFactory(location=place)
+    make.TravelTimeFactory(location=place)
+    make.BreakFactory(workshop=planned.workshop)
     make.ForecastFactory(location=place)
     make.TidePointFactory(location=place)
     new_calendar_link(user=make.UserFactory(email="first@example.org"), now=make.NOW)

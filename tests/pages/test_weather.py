@@ -75,7 +75,7 @@ def test_the_place_its_fallback_and_the_figure_that_decides_are_shown(office, da
     forecast(day, gust_m_s=9.0)
     forecast(day, place="Boathouse")
     page = words(office.get(page_of(day)))
-    assert "Gull Head</a>: <strong class=\"look\">no-go</strong>" in page
+    assert 'Gull Head</a>: <strong class="look">no-go</strong>' in page
     assert "gust 11.7 m/s at the place, limit 11 m/s" in page
     assert "Boathouse</a>: <strong>go</strong>" in page
     assert "A figure warns, it permits nothing." in page
@@ -85,7 +85,7 @@ def test_an_agreed_limit_never_passes_the_houses(office, day):
     agreed(day, gust_limit_m_s=30.0)
     forecast(day, gust_m_s=9.0)
     page = words(office.get(page_of(day)))
-    assert "Gull Head</a>: <strong class=\"look\">no-go</strong>" in page
+    assert 'Gull Head</a>: <strong class="look">no-go</strong>' in page
 
 
 def test_the_decision_is_kept_with_its_reason_and_time(office, day):

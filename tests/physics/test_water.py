@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from planning.physics.errors import OutOfRange
-from planning.physics.water import TurningPoint, clear_by_at, tide_height_m
+from planning.physics.water import TurningPoint, clear_by_at, dry_spans, tide_height_m
 
 NOON = datetime(2024, 5, 1, 12, tzinfo=UTC)
 HOUR = timedelta(hours=1)
@@ -129,3 +129,53 @@ def test_other_bad_inputs_are_refused_by_name():
         clear_by_at(TABLE, math.nan, NOON, HOUR)
     with pytest.raises(OutOfRange, match="height_m"):
         tide_height_m(NOON, [TurningPoint(NOON, math.nan), TABLE[1]])
+
+
+# One tide worked by hand: low 0.0 m at 06:00, high 6.0 m at 12:00, low again at 18:00. By the
+# rule of twelfths it stands at 3.0 m half way, at 09:00 and 15:00, and at 1.5 m after two hours.
+TWELVE = [
+    TurningPoint(datetime(2027, 5, 8, 6, tzinfo=UTC), 0.0),
+    TurningPoint(datetime(2027, 5, 8, 12, tzinfo=UTC), 6.0),
+    TurningPoint(datetime(2027, 5, 8, 18, tzinfo=UTC), 0.0),
+]
+
+
+def hand(hour, minute=0):
+    return datetime(2027, 5, 8, hour, minute, tzinfo=UTC)
+
+
+def clock_spans(height_m, start, end, margin_min=0):
+    spans = dry_spans(TWELVE, height_m, start, end, timedelta(minutes=margin_min))
+    return [(f"{first:%H:%M}", f"{last:%H:%M}") for first, last in spans]
+
+
+def test_a_height_may_be_passed_until_the_flood_and_again_when_the_water_has_fallen():
+    assert clock_spans(3.0, hand(6), hand(18)) == [("06:00", "09:00"), ("15:00", "18:00")]
+
+
+def test_the_margin_is_kept_before_the_flood_and_not_while_the_water_falls():
+    assert clock_spans(3.0, hand(6), hand(18), 60) == [("06:00", "08:00"), ("15:00", "18:00")]
+
+
+def test_a_higher_point_stays_dry_for_longer_and_one_above_high_water_all_day():
+    assert clock_spans(1.5, hand(6), hand(12)) == [("06:00", "08:00")]
+    assert clock_spans(7.0, hand(6), hand(18)) == [("06:00", "18:00")]
+
+
+def test_no_span_is_left_where_it_is_flooded_throughout_or_the_margin_eats_it():
+    assert clock_spans(3.0, hand(10), hand(14)) == []
+    assert clock_spans(3.0, hand(8, 30), hand(12), 60) == []
+
+
+def test_any_time_in_a_dry_span_has_its_end_as_clear_by():
+    margin = timedelta(minutes=45)
+    ((first, last), _later) = dry_spans(TWELVE, 2.0, hand(6), hand(18), margin)
+    for share in (0.0, 0.3, 0.99):
+        at = first + (last - first) * share
+        found = clear_by_at(TWELVE, 2.0, at, margin)
+        assert abs(found - last) < timedelta(seconds=1)
+
+
+def test_dry_spans_of_a_time_no_table_covers_are_refused():
+    with pytest.raises(OutOfRange, match="inside the tide table"):
+        dry_spans(TWELVE, 2.0, hand(6), hand(19), timedelta(0))

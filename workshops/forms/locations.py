@@ -12,7 +12,7 @@ from django.utils.translation import gettext_lazy as _
 from workshops import coordinates, horizon_text, tide_text, zones
 from workshops.forms.base import RecordForm, plain_helper
 from workshops.forms.choices import LongSelect, timezone_choices
-from workshops.models import Forecast, House, Landmark, Location
+from workshops.models import Forecast, House, Landmark, Location, TravelTime
 from workshops.typed import NotUnderstood, gettext_noop
 
 SUN_REACHES_DEG = 89.8  # of latitude, as the record allows: nearer the poles no sun is reckoned
@@ -178,6 +178,17 @@ class LandmarkForm(RecordForm):
     class Meta:
         model = Landmark
         exclude = ("location",)
+
+
+class WayForm(RecordForm):
+    class Meta:
+        model = TravelTime
+        exclude = ("location",)
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        others = Location.objects.exclude(pk=self.instance.location_id)
+        self.fields["to"].queryset = others.order_by("name", "pk")
 
 
 class ForecastForm(RecordForm):

@@ -94,7 +94,10 @@ class WorkshopForm(RecordForm):
                     ("status", "cancelled_reason"),
                 ),
             ),
-            (_("On the day"), ("radio_channel", "strobe_sensitive", "notes")),
+            (
+                _("On the day"),
+                (("intro_min", "closing_min"), "radio_channel", "strobe_sensitive", "notes"),
+            ),
         )
 
     def places(self) -> list[Location]:

@@ -5,7 +5,7 @@ from datetime import date, datetime, timedelta
 
 from django.db.models import Min, Q, QuerySet
 
-from workshops.models import Forecast, Location, TidePoint, Workshop
+from workshops.models import Forecast, Location, TidePoint, TravelTime, Workshop
 from workshops.selectors.needs import COMING
 from workshops.selectors.search import search
 
@@ -42,6 +42,14 @@ def coming_at(location: Location, now: datetime) -> QuerySet[Workshop]:
     """Return the workshops to come at a place, the next first."""
     rows = location.workshops.filter(end_at__gte=now, status__in=COMING)
     return rows.order_by("start_at", "pk")
+
+
+def ways_of(location: Location) -> list[TravelTime]:
+    """Return the ways from a place, and those to it that count back as well; the nearest first."""
+    out = list(location.ways_out.select_related("location", "to"))
+    told = {way.to_id for way in out}
+    back = location.ways_in.exclude(location__in=told).select_related("location", "to")
+    return sorted([*out, *back], key=lambda way: (way.minutes, way.pk))
 
 
 def forecasts_of(location: Location, since: datetime | None) -> QuerySet[Forecast]:

@@ -21,6 +21,7 @@ from workshops.selectors.locations import (
     locations,
     permit_on,
     tides_of,
+    ways_of,
 )
 from workshops.services.records import save_record
 from workshops.views.edit import LIST_LENGTH, answer, delete
@@ -56,6 +57,7 @@ def location(request: HttpRequest, pk: int) -> HttpResponse:
         "tides": tides_of(found, since),
         "old_tides": found.tide_points.filter(at__lt=since).count() if since else 0,
         "landmarks": found.landmarks.all(),
+        "ways": ways_of(found),
         "coming": own(request.user, coming_at(found, now), "pk"),
     }
     return render(request, "workshops/location.html", context)

@@ -1,4 +1,4 @@
-"""What belongs to a place: its forecasts, its tide table, its landmarks."""
+"""What belongs to a place: its forecasts, its tide table, its landmarks, the ways to others."""
 
 from zoneinfo import ZoneInfo
 
@@ -13,8 +13,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from workshops.access import may
-from workshops.forms.locations import ForecastForm, LandmarkForm, TideForm
-from workshops.models import Forecast, Landmark, Location, TidePoint
+from workshops.forms.locations import ForecastForm, LandmarkForm, TideForm, WayForm
+from workshops.models import Forecast, Landmark, Location, TidePoint, TravelTime
 from workshops.models.base import in_zone
 from workshops.services.locations import add_tide
 from workshops.views.edit import BAD, add_refusal, answer, delete, saved_by
@@ -75,6 +75,37 @@ def landmark_delete(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(Landmark, pk=pk)
     then = reverse("location", args=[found.location_id])
     return delete(request, found, back=reverse("landmark-edit", args=[pk]), then=then)
+
+
+@may("add", "traveltime")
+def way_new(request: HttpRequest, pk: int) -> HttpResponse:
+    place = get_object_or_404(Location, pk=pk)
+    way = TravelTime(location=place)
+    form = WayForm(request.POST or None, instance=way, house=request.house)
+    return _part(request, form, place, _way(place, _("The way to another place")))
+
+
+@may("change", "traveltime")
+def way_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    found = get_object_or_404(TravelTime.objects.select_related("location", "to"), pk=pk)
+    form = WayForm(request.POST or None, instance=found, house=request.house)
+    remove = reverse("way-delete", args=[pk])
+    return _part(request, form, found.location, _way(found.location, str(found), remove=remove))
+
+
+def _way(place: Location, heading: str, **more) -> dict:
+    lead = _(
+        "It counts both ways, unless the other place has a way of its own back here. Without one "
+        "the order of the day takes a usual time and says so."
+    )
+    return _page(place, heading, lead=lead, **more)
+
+
+@may("delete", "traveltime")
+def way_delete(request: HttpRequest, pk: int) -> HttpResponse:
+    found = get_object_or_404(TravelTime.objects.select_related("location", "to"), pk=pk)
+    then = reverse("location", args=[found.location_id])
+    return delete(request, found, back=reverse("way-edit", args=[pk]), then=then)
 
 
 def _part(request: HttpRequest, form, place: Location, context: dict) -> HttpResponse:
