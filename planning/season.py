@@ -27,7 +27,7 @@ class LightLine:
 
     day: date
     date: str
-    spans: str
+    spans: tuple[str, ...]
     few_spans: str  # the same where there is little room
     light_min: float
     hidden_min: float
@@ -128,7 +128,7 @@ def _line(day: SeasonDay, say: Figures) -> LightLine:
     return LightLine(
         day.day,
         _weekday(day.day),
-        spans_words(day.windows, say),
+        tuple(_clocks(window, say) for window in day.windows),
         _few_spans(day, say),
         day.light_min,
         day.hidden_min,

@@ -11,8 +11,11 @@ from planning.physics.sun_track import STEPS_DEG, SunTrack
 
 # Steps in which the sun's height over a straight piece of the profile turns once at most, and
 # how far the turn may lie beyond the nearer end: by its own way, and for each degree of slope.
+# In shorter steps it is less by the square. Azimuth is looked at only under a sun so high (53
+# degrees) that within the hour between marks it may pass more of it in a step.
 _STEP_S = 900.0
 _STEP_DEG = 10.0
+_HIGH_UP = 0.8
 _LEAST_STEP_S = 1.0
 _REACH_DEG = 0.5
 _REACH_ASIDE_DEG = 2.5
@@ -62,8 +65,9 @@ class Skyline:
         elif middle_deg > self._lowest_deg:
             marks = hourly(track, early_s, late_s)
             passed = {at_s for span in pairwise(marks) for at_s in self._passed(track, span)}
+            high = max(ray.up for _at_s, ray in marks) > _HIGH_UP
             for piece in pairwise(sorted({early_s, late_s, *passed})):
-                yield from self._clear_of_one_slope(track, *piece)
+                yield from self._clear_of_one_slope(track, *piece, high=high)
 
     def _passed(self, track: SunTrack, marks: Marks) -> Iterator[float]:
         """Yield the seconds between two marks at which the sun passes over a point."""
@@ -77,44 +81,50 @@ class Skyline:
             if steep or (azimuth_deg - left_deg) % 360 <= wide_deg:
                 yield from passages(track, marks, plane)
 
-    def _clear_of_one_slope(self, track: SunTrack, early_s: float, late_s: float) -> Iterator[Span]:
-        over, slope = self._over(track, (early_s + late_s) / 2)
+    def _clear_of_one_slope(
+        self, track: SunTrack, early_s: float, late_s: float, *, high: bool
+    ) -> Iterator[Span]:
+        over, slope = self._over(track, track.ray((early_s + late_s) / 2).azimuth_deg())
 
         def changing(at_s: float) -> tuple[float, float]:
             here_deg = over(at_s)
             return here_deg, (over(at_s + _SLOPE_OVER_S) - here_deg) / _SLOPE_OVER_S
 
-        marks = [(at_s, over(at_s)) for at_s in (*_steps(track, early_s, late_s), late_s)]
-        cuts = zero_crossings(changing, marks, _REACH_DEG + _REACH_ASIDE_DEG * abs(slope))
+        starts = _steps(track, early_s, late_s, high=high)
+        marks = [(at_s, over(at_s)) for at_s in (*starts, late_s)]
+        part = min(1.0, (late_s - early_s) / _STEP_S)
+        reach_deg = (_REACH_DEG + _REACH_ASIDE_DEG * abs(slope)) * part**2
+        cuts = zero_crossings(changing, marks, reach_deg)
         for start_s, end_s in pairwise([early_s, *cuts, late_s]):
             if over((start_s + end_s) / 2) > 0:
                 yield start_s, end_s
 
-    def _over(self, track: SunTrack, at_s: float) -> tuple[Callable[[float], float], float]:
-        """Return the height over the straight piece the sun is above at an instant; its slope."""
-        middle_deg = track.ray(at_s).azimuth_deg()
-        after = bisect_right(self._azimuths, middle_deg) % len(self._points)
+    def _over(self, track: SunTrack, along_deg: float) -> tuple[Callable[[float], float], float]:
+        """Return the sun's height over the straight piece at an azimuth, and the piece's slope."""
+        after = bisect_right(self._azimuths, along_deg) % len(self._points)
         (first_deg, low_deg), (last_deg, high_deg) = self._points[after - 1], self._points[after]
         wide_deg = (last_deg - first_deg) % 360 or 360.0
         slope = (high_deg - low_deg) / wide_deg
-        height_deg = low_deg + slope * ((middle_deg - first_deg) % 360)
+        height_deg = low_deg + slope * ((along_deg - first_deg) % 360)
 
         def over(at_s: float) -> float:
             ray = track.ray(at_s)
-            aside_deg = (ray.azimuth_deg() - middle_deg + 180) % 360 - 180
+            aside_deg = (ray.azimuth_deg() - along_deg + 180) % 360 - 180
             return ray.apparent_elevation_deg() - height_deg - slope * aside_deg
 
         return over, slope
 
 
-def _steps(track: SunTrack, early_s: float, late_s: float) -> Iterator[float]:
-    """Yield where steps begin in which neither much time nor much azimuth passes."""
-    turn_deg = track.ray(late_s).azimuth_deg() - track.ray(early_s).azimuth_deg()
-    turned = abs((turn_deg + 180) % 360 - 180) > _STEP_DEG
+def _steps(track: SunTrack, early_s: float, late_s: float, *, high: bool) -> Iterator[float]:
+    """Yield where steps begin in which little time passes, and under a high sun little azimuth."""
     length_s = late_s - early_s
-    if length_s > _STEP_S or (turned and length_s > _LEAST_STEP_S):
+    turned = False
+    if high and _LEAST_STEP_S < length_s <= _STEP_S:
+        turn_deg = track.ray(late_s).azimuth_deg() - track.ray(early_s).azimuth_deg()
+        turned = abs((turn_deg + 180) % 360 - 180) > _STEP_DEG
+    if length_s > _STEP_S or turned:
         middle_s = early_s + length_s / 2
-        yield from _steps(track, early_s, middle_s)
-        yield from _steps(track, middle_s, late_s)
+        yield from _steps(track, early_s, middle_s, high=high)
+        yield from _steps(track, middle_s, late_s, high=high)
     else:
         yield early_s

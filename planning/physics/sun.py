@@ -91,7 +91,11 @@ def refraction_deg(geometric_elevation_deg: float) -> float:
     Source: NOAA solar calculator.
     """
     require_between(-90, 90, geometric_elevation_deg=geometric_elevation_deg)
-    elevation_deg = geometric_elevation_deg
+    return lift_deg(geometric_elevation_deg)
+
+
+def lift_deg(elevation_deg: float) -> float:
+    """Return ``refraction_deg`` of an elevation that is known to be one."""
     if elevation_deg < SUNRISE_ELEVATION_DEG or elevation_deg > 85:
         return 0.0
     if elevation_deg > 5:

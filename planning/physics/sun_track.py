@@ -6,7 +6,7 @@ from math import atan2, cos, degrees, hypot, inf, nextafter, pi, radians, sin
 from typing import NamedTuple
 
 from planning.physics.constants import SUNRISE_ELEVATION_DEG
-from planning.physics.sun import Place, checked_place, refraction_deg, solar_angles
+from planning.physics.sun import Place, checked_place, lift_deg, solar_angles
 
 DAY_S = 86400.0
 STEPS_DEG = (SUNRISE_ELEVATION_DEG, 5.0, 85.0)  # geometric; where the refraction formula steps
@@ -30,7 +30,7 @@ class Ray(NamedTuple):
 
     def apparent_elevation_deg(self) -> float:
         geometric_deg = degrees(atan2(self.up, hypot(self.north, self.east)))
-        return geometric_deg + refraction_deg(geometric_deg)
+        return geometric_deg + lift_deg(geometric_deg)
 
     def azimuth_deg(self) -> float:
         return degrees(atan2(self.east, self.north)) % 360
@@ -111,7 +111,7 @@ def geometric_levels_deg(apparent_deg: float) -> tuple[float, ...]:
 
 
 def _apparent_deg(geometric_deg: float) -> float:
-    return geometric_deg + refraction_deg(geometric_deg)
+    return geometric_deg + lift_deg(geometric_deg)
 
 
 def _inverse_deg(apparent_deg: float, low_deg: float, high_deg: float) -> float:

@@ -7,7 +7,7 @@ from tests import factories as make
 from tests.browser.looks import DESK, faults, listen
 from tests.checkers import checker
 from tests.pages.routes import EACH, addresses, pages, routes
-from workshops.models import SignedLink, User
+from workshops.models import Location, SignedLink, User
 from workshops.services.links import token
 
 # Every text, figure, time and choice of the page's own form gets what nobody should enter. Dates
@@ -75,6 +75,16 @@ def test_every_form_filled_with_absurd_text(full_site, page, axe):
             page.evaluate(ABSURD_FORM)
         found += [f"{path} {one}" for one in faults(page, axe) + heard]
     assert not found, "\n".join(found)
+
+
+def test_a_season_that_was_asked_for(full_site, page, axe):
+    place = Location.objects.filter(latitude_deg__isnull=False).earliest("pk")
+    address = reverse("location-light", args=[place.pk])
+    year, month = "?first=2027-01-01&low_deg=5&high_deg=25", "?first=2027-03-20&last=2027-04-10"
+    assert walked(page, axe, [address + year, address + month]) == []
+    heard = listen(page)
+    assert page.goto(f"{address}?last=2020-01-01&low_deg=low").status == 422
+    assert faults(page, axe) + heard == []
 
 
 def test_what_is_not_there(full_site, page, axe):

@@ -140,7 +140,7 @@ def test_the_leaf_says_the_same_as_the_page(office, cove):
     assert sheet.headers["Content-Type"] == "application/pdf"
     (leaf,) = PdfReader(BytesIO(sheet.content)).pages
     printed = " ".join(leaf.extract_text().split())
-    best = re.search(r'<th scope="row">([^<]+)</th><td>([^<]+)</td>', page)
+    best = re.search(r'<th scope="row">([^<]+)</th><td><span class="whole">([^<]+)</span>', page)
     assert best[1] in printed
     assert best[2] in printed
     assert "cloud decides on the day" in printed
