@@ -49,6 +49,20 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
         pytest.skip("PostgreSQL only: set DATABASE_URL")
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _quick_passwords() -> Iterator[None]:
+    """Hash passwords in no time: the real way takes a third of a second each, as it should.
+
+    The programs that tests start (tests/site) hash as on a real site, and are understood here.
+    """
+    from django.conf import settings
+    from django.test import override_settings
+
+    quick = "django.contrib.auth.hashers.MD5PasswordHasher"
+    with override_settings(PASSWORD_HASHERS=[quick, *settings.PASSWORD_HASHERS]):
+        yield
+
+
 @pytest.fixture(scope="session")
 def migrated(tmp_path_factory) -> Path:
     """An SQLite file as `manage.py migrate` leaves it, made once for all workers. Copy it."""

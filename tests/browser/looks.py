@@ -36,10 +36,13 @@ WIDER = """() => {
 }"""
 
 
-def listen(page: Page) -> list[str]:
-    """Return a list that fills with what the page's console and its requests complain of."""
+def listen(page: Page, axe: str) -> list[str]:
+    """Return a list that fills with what the page's console and its requests complain of.
+
+    Every document the page opens from now on begins with the listener and with axe.
+    """
     heard: list[str] = []
-    page.add_init_script(LISTEN)
+    page.add_init_script(f"{LISTEN}\n{axe}")
     page.on("pageerror", lambda error: heard.append(f"script: {error}"))
     page.on("console", lambda said: _hear(said, heard))
     page.on("response", lambda answer: _hear_answer(answer, heard))
@@ -57,7 +60,7 @@ def _hear_answer(answer, heard: list[str]) -> None:
         heard.append(f"{answer.status} for {answer.url}")
 
 
-def faults(page: Page, axe: str, widths: Iterable[int] = (ZOOMED, NARROW)) -> list[str]:
+def faults(page: Page, widths: Iterable[int] = (ZOOMED, NARROW)) -> list[str]:
     """Return what is wrong with the page as it stands, at desk width, zoomed and on a phone."""
     told = [f"refused by policy: {one}" for one in page.evaluate("window.refusedByPolicy")]
     frame = page.evaluate(FRAME)
@@ -67,7 +70,6 @@ def faults(page: Page, axe: str, widths: Iterable[int] = (ZOOMED, NARROW)) -> li
         told.append("no title")
     if not frame["language"]:
         told.append("no language")
-    page.evaluate(axe)
     told += page.evaluate(ASK_AXE, TAGS)
     for width in widths:
         page.set_viewport_size({"width": width, "height": 900})

@@ -41,12 +41,12 @@ def page(open_as):
 
 def walked(page, axe, paths):
     """Return the faults of all those pages, each with its address."""
-    heard, found = listen(page), []
+    heard, found = listen(page, axe), []
     for path in paths:
         heard.clear()
         answer = page.goto(path)
         told = [] if answer.status == 200 else [f"status {answer.status}"]
-        found += [f"{path} {one}" for one in told + faults(page, axe) + heard]
+        found += [f"{path} {one}" for one in told + faults(page) + heard]
     return found
 
 
@@ -64,7 +64,7 @@ def test_every_page_of_a_house_under_way(full_site, page, axe):
 
 
 def test_every_form_filled_with_absurd_text(full_site, page, axe):
-    heard, found = listen(page), []
+    heard, found = listen(page, axe), []
     forms = {(one.name if one.name in EACH else one.path): one.path for one in pages()}
     for path in forms.values():
         page.goto(path)
@@ -73,7 +73,7 @@ def test_every_form_filled_with_absurd_text(full_site, page, axe):
         heard.clear()
         with page.expect_navigation():
             page.evaluate(ABSURD_FORM)
-        found += [f"{path} {one}" for one in faults(page, axe) + heard]
+        found += [f"{path} {one}" for one in faults(page) + heard]
     assert not found, "\n".join(found)
 
 
@@ -88,9 +88,9 @@ def test_a_season_that_was_asked_for(full_site, page, axe):
 
 
 def test_what_is_not_there(full_site, page, axe):
-    heard = listen(page)
+    heard = listen(page, axe)
     assert page.goto("/sets/999999/").status == 404
-    assert faults(page, axe) + heard == []
+    assert faults(page) + heard == []
 
 
 def test_pages_of_somebody_not_logged_in(full_site, open_as, axe):
@@ -102,19 +102,19 @@ def test_pages_of_somebody_not_logged_in(full_site, open_as, axe):
 def test_what_an_account_without_rights_is_shown(full_site, open_as, axe):
     make.UserFactory(email="guest@example.org", role="outsider", is_staff=False, is_superuser=False)
     page = open_as("guest@example.org", viewport={"width": DESK, "height": 900})
-    heard = listen(page)
+    heard = listen(page, axe)
     assert page.goto("/people/").status == 403
-    assert faults(page, axe) + heard == []
+    assert faults(page) + heard == []
     assert walked(page, axe, ["/", "/account/", "/account/password/"]) == []
 
 
 def test_the_questionnaire_by_its_link_alone(full_site, open_as, axe):
     link = SignedLink.objects.get(purpose="questionnaire")
     page = open_as(None, viewport={"width": DESK, "height": 900})
-    heard = listen(page)
+    heard = listen(page, axe)
     page.goto(reverse("questionnaire-open", args=[token(link)]))
     assert page.url.endswith("/questionnaire/")
-    assert faults(page, axe) + heard == []
+    assert faults(page) + heard == []
     page.get_by_label("Your goal in one sentence").fill("A dark sky")
     page.get_by_role("button", name="Another camera").click()
     assert page.get_by_label("Your goal in one sentence").input_value() == "A dark sky"
@@ -124,11 +124,11 @@ def test_the_questionnaire_by_its_link_alone(full_site, open_as, axe):
     # Enter in a text sends the answers, never presses the button between them.
     page.get_by_label("Your goal in one sentence").press("Enter")
     page.get_by_role("alert").wait_for()
-    assert faults(page, axe) + heard == []
+    assert faults(page) + heard == []
     page.locator("[name=emergency_phone]").fill("0123 45678")
     page.get_by_role("button", name="Send my answers").click()
     page.wait_for_url("**/questionnaire/thanks/")
-    assert faults(page, axe) + heard == []
+    assert faults(page) + heard == []
     lead = User.objects.get(person__roles__role="lead", person__roles__workshop=link.workshop)
     page = open_as(lead.email, viewport={"width": DESK, "height": 900})
     assert walked(page, axe, [reverse("medical-answers", args=[link.workshop_id])]) == []

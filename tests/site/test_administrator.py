@@ -55,6 +55,7 @@ def test_it_asks_until_the_answers_are_good_and_shows_no_password(site):
     assert "tin-kettle" not in terminal.shown
     ((email, name, is_superuser, is_staff, password),) = accounts(site)
     assert (email, name, is_superuser, is_staff) == ("office@example.org", "Office", 1, 1)
+    assert password.startswith("pbkdf2_sha256$")  # the suite itself hashes in a quicker way
     assert check_password(PASSWORD, password)
 
 
