@@ -1,7 +1,9 @@
-"""Set ids -> set sheets: what the command and the back room share."""
+"""Set ids -> set sheets: what the command, the admin and the pages share."""
 
+import time
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from django.core.exceptions import ValidationError
 from django.utils.text import slugify
@@ -9,9 +11,11 @@ from django.utils.text import slugify
 from planning import selectors
 from planning.physics.errors import OutOfRange
 from planning.plan import evaluate
+from planning.plan.inputs import SetInputs
 from planning.refused import in_words
-from planning.sheets import pdf
+from planning.sheets import pdf, store
 from planning.sheets.options import PrintOptions
+from planning.sheets.worker import Busy, SheetFailed
 
 NAME_LETTERS = 60  # of a title in a file's name: short enough for any file system
 
@@ -21,26 +25,91 @@ class NotPrintable(Exception):
 
 
 @dataclass(frozen=True)
+class Order:
+    """A set that is to be printed, and how."""
+
+    inputs: SetInputs
+    options: PrintOptions
+
+    @property
+    def file_name(self) -> str:
+        return file_name(self.inputs.set_index + 1, self.inputs.title)
+
+    @cached_property
+    def mark(self) -> str:
+        """What its sheet is made of, as one word: another one when anything changes."""
+        return store.mark("set sheet", (self.options, self.inputs))
+
+
+@dataclass(frozen=True)
 class Sheet:
-    file_name: str
+    order: Order
     laid_out: pdf.LaidOut
+
+    @property
+    def file_name(self) -> str:
+        return self.order.file_name
+
+
+@dataclass(frozen=True)
+class Printed:
+    """How far the printing of several sets has come."""
+
+    sheets: list[Sheet]
+    missing: dict[int, str]  # by set, in words why
+    left: int
+
+
+def order_of(set_id: int, options: PrintOptions) -> Order:
+    """Return what the sheet of a set is made of. Raises NotPrintable for one without a plan."""
+    try:
+        return Order(selectors.set_inputs(set_id), options)
+    except ValidationError as refusal:
+        raise NotPrintable(str(refusal)) from refusal
+
+
+def sheet(order: Order) -> Sheet:
+    """Return the laid-out sheet of one set; of unchanged inputs it is the stored one.
+
+    Raises NotPrintable for a set without a plan, or one the renderer has a complaint about, and
+    Busy while it cannot be told.
+    """
+    try:
+        stored = store.kept(f"{order.mark}-sides", lambda: _laid_out(order).to_bytes())
+    except Busy:
+        raise
+    except OutOfRange as refusal:
+        say = order.options.figures(order.inputs.location.timezone)
+        raise NotPrintable(in_words(refusal, say)) from refusal
+    except SheetFailed as refusal:
+        raise NotPrintable(str(refusal)) from refusal
+    return Sheet(order, pdf.LaidOut.from_bytes(stored))
+
+
+def _laid_out(order: Order) -> pdf.LaidOut:
+    return pdf.lay_out(evaluate(order.inputs), order.inputs, order.options)
 
 
 def sheet_of(set_id: int, options: PrintOptions) -> Sheet:
-    """Return the laid-out sheet of one set.
+    """Return the laid-out sheet of one set, as ``sheet`` does."""
+    return sheet(order_of(set_id, options))
 
-    Raises NotPrintable for a set without a plan, or one the renderer has a complaint about.
+
+def sheets_of(set_ids: Sequence[int], options: PrintOptions, *, for_s: float) -> Printed:
+    """Lay out one set after the other for so long, and at least one; what is left says so.
+
+    Raises Busy.
     """
-    try:
-        inputs = selectors.set_inputs(set_id)
-        laid_out = pdf.lay_out(evaluate(inputs), inputs, options)
-    except OutOfRange as refusal:
-        say = options.figures(inputs.location.timezone)
-        raise NotPrintable(in_words(refusal, say)) from refusal
-    except (ValidationError, pdf.SheetFailed) as refusal:
-        raise NotPrintable(str(refusal)) from refusal
-    name = file_name(inputs.set_index + 1, inputs.title)
-    return Sheet(name, laid_out)
+    until_s = time.monotonic() + for_s
+    sheets, missing = [], {}
+    for number, set_id in enumerate(set_ids):
+        if number and time.monotonic() > until_s:
+            return Printed(sheets, missing, len(set_ids) - number)
+        try:
+            sheets.append(sheet_of(set_id, options))
+        except NotPrintable as reason:
+            missing[set_id] = str(reason)
+    return Printed(sheets, missing, 0)
 
 
 def file_name(number: int, title: str) -> str:
@@ -50,5 +119,12 @@ def file_name(number: int, title: str) -> str:
 
 
 def bytes_of(sheets: Sequence[Sheet], options: PrintOptions) -> bytes:
-    """Return one PDF of the sheets, each on a leaf of its own."""
-    return pdf.write([sheet.laid_out for sheet in sheets], options)
+    """Return one PDF of the sheets, each on a leaf of its own. Raises SheetFailed."""
+    mark = pack_mark([one.order for one in sheets])
+    return pdf.write([one.laid_out for one in sheets], options, mark=mark)
+
+
+def pack_mark(orders: Sequence[Order]) -> str:
+    """Return the mark of one file of these sets."""
+    marks = [order.mark for order in orders]
+    return marks[0] if len(marks) == 1 else store.mark("pack", marks)

@@ -34,6 +34,13 @@ def need_fixture() -> Callable[[str], str]:
     return need
 
 
+def pytest_configure() -> None:
+    """Print every paper anew: one kept from another test, or another day, would prove nothing."""
+    from django.conf import settings
+
+    settings.PRINTED_DIR = None
+
+
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Mark what asks the database under tests/records as depending on its engine."""
     for item in items:

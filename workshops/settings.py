@@ -133,6 +133,7 @@ if PRODUCTION:
         "staticfiles": {"BACKEND": "workshops.static_files.StaticFiles"},
     }
 
+PRINTED_DIR = DATA_DIR / "printed"  # finished papers, kept for a week
 PRINT_SECONDS = environment.whole("PRINT_SECONDS", default=30, least=5, most=600)
 PRINT_MEMORY_MB = environment.whole("PRINT_MEMORY_MB", default=1024, least=512, most=65536)
 PRINT_PROCESSES = environment.whole("PRINT_PROCESSES", default=1, least=1, most=16)

@@ -9,7 +9,10 @@ from django.utils.translation import gettext_lazy
 
 from planning import selectors
 from planning.admin.sets import PlannedSetAdmin
+from planning.printing import bytes_of, sheets_of
 from planning.sheets.options import print_options
+from planning.sheets.worker import Busy, SheetFailed, time_limit
+from planning.views.answers import PAGE_S, busy, pdf
 from workshops.admin.workshops import WorkshopAdmin
 from workshops.selectors.house import house
 
@@ -34,31 +37,32 @@ def print_workshops(modeladmin, request: HttpRequest, queryset):
 
 def _answer(modeladmin, request: HttpRequest, set_ids: Sequence[int]) -> HttpResponse | None:
     """Return the PDF of what can be printed, and say which sets cannot and why."""
-    # Only here: every command loads this module, and few need the page renderer.
-    from planning.printing import NotPrintable, bytes_of, sheet_of
-    from planning.sheets.pdf import SheetFailed
-
     options = print_options(house())
-    sheets = []
-    for set_id in set_ids:
-        try:
-            sheets.append(sheet_of(set_id, options))
-        except NotPrintable as reason:
-            text = _("Set %(id)s is not printed: %(reason)s") % {"id": set_id, "reason": reason}
-            modeladmin.message_user(request, text, messages.ERROR)
-    if not sheets:
-        return None
     try:
-        content = bytes_of(sheets, options)
+        with time_limit(PAGE_S):
+            printed = sheets_of(set_ids, options, for_s=PAGE_S)
+            for set_id, reason in printed.missing.items():
+                text = _("Set %(id)s is not printed: %(reason)s") % {"id": set_id, "reason": reason}
+                modeladmin.message_user(request, text, messages.ERROR)
+            if printed.left:
+                raise SheetFailed(_too_many(len(set_ids), len(set_ids) - printed.left))
+            if not printed.sheets:
+                return None
+            content = bytes_of(printed.sheets, options)
+    except Busy as reason:
+        return busy(request, reason)
     except SheetFailed as reason:
         modeladmin.message_user(request, str(reason), messages.ERROR)
         return None
-    name = sheets[0].file_name if len(sheets) == 1 else "set-sheets.pdf"
-    return HttpResponse(
-        content,
-        content_type="application/pdf",
-        headers={"Content-Disposition": f'attachment; filename="{name}"'},
-    )
+    name = printed.sheets[0].file_name if len(printed.sheets) == 1 else "set-sheets.pdf"
+    return pdf(content, name, disposition="attachment")
+
+
+def _too_many(total: int, done: int) -> str:
+    return _(
+        "%(done)d of %(total)d set sheets are printed, more take too long for one page: print the "
+        "same again to go on, fewer at once, or use print_sheets."
+    ) % {"done": done, "total": total}
 
 
 def _may_view_sets(self, request: HttpRequest) -> bool:

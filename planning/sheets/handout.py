@@ -21,7 +21,7 @@ from planning.lesson_text import ShownPoint, lesson, objective
 from planning.plan.equivalents import OwnSettings, Recipe, SmallerFlash
 from planning.plan.inputs import SetInputs
 from planning.plan.result import Light, SetPlan
-from planning.sheets import back, front, worker
+from planning.sheets import back, front, pdf
 from planning.sheets.glossary import GLOSSARY
 from planning.sheets.letters import printable
 from planning.sheets.options import PrintOptions
@@ -133,7 +133,7 @@ def handout_pdf(mine: Mine, day: Day, options: PrintOptions, lessons: Sequence[S
 
     Raises SheetFailed when the printing process has a complaint.
     """
-    return worker.printed([own_side(mine, day, options), *lessons], "/DuplexFlipLongEdge")
+    return pdf.printed([own_side(mine, day, options), *lessons], "/DuplexFlipLongEdge")
 
 
 def _styles(options: PrintOptions) -> str:

@@ -4,20 +4,26 @@ Django makes the HTML; how much of it fits is read off the pages the printing pr
 The same context gives the same bytes.
 """
 
+import json
+import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 
 from django.template.loader import render_to_string
 
 from planning.plan.inputs import SetInputs
 from planning.plan.result import SetPlan
-from planning.sheets import pages, worker
+from planning.sheets import pages, store, worker
 from planning.sheets.front import Room
 from planning.sheets.letters import printable
 from planning.sheets.options import CLIP_MM, PrintOptions
 from planning.sheets.worker import SheetFailed, Side
 
 SPARE_MM = 0.8
+# Where the last part of a file begins, which holds its identifier (ISO 32000-1, 7.5.5 and 7.5.8).
+LAST_PART = re.compile(rb"startxref\n(\d+)\n%%EOF\n$")
+LAST_LINES_BYTES = 64
+IDENTIFIER = re.compile(rb"/ID ?\[\(([0-9a-f]{64})\)")
 LEFT_OVER_MM = 8.0  # what the plan view could not name takes a line or two below it
 Pages = list[dict[str, float]]  # of each page, how far below its top edge the anchors stand, mm
 
@@ -28,6 +34,14 @@ class LaidOut:
 
     sides: tuple[Side, ...]
     page_count: int
+
+    def to_bytes(self) -> bytes:
+        return json.dumps(astuple(self)).encode()
+
+    @classmethod
+    def from_bytes(cls, content: bytes) -> "LaidOut":
+        sides, page_count = json.loads(content)
+        return cls(tuple(Side(*side) for side in sides), page_count)
 
 
 def lay_out(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> LaidOut:
@@ -55,7 +69,7 @@ def letter_pdf(template: str, context: dict, options: PrintOptions) -> bytes:
     with pages.in_language(options):
         styles = render_to_string("sheets/letter.css", {"options": options})
         side = _side(template, {"options": options, **context}, styles)
-    return worker.printed([side], _duplex(options))
+    return printed([side], _duplex(options))
 
 
 def _front(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> tuple[Side, Pages, Room]:
@@ -118,8 +132,11 @@ def _duplex(options: PrintOptions) -> str:
     return "/DuplexFlipShortEdge" if options.flip == "short" else "/DuplexFlipLongEdge"
 
 
-def write(sheets: Sequence[LaidOut], options: PrintOptions) -> bytes:
-    """Return the laid-out sheets as one file, each on a leaf of its own."""
+def write(sheets: Sequence[LaidOut], options: PrintOptions, *, mark: str = "") -> bytes:
+    """Return the laid-out sheets as one file, each on a leaf of its own.
+
+    ``mark`` says what the sheets were made of, where that is known.
+    """
     sides: list[Side] = []
     count = 0
     for sheet in sheets:
@@ -130,7 +147,20 @@ def write(sheets: Sequence[LaidOut], options: PrintOptions) -> bytes:
             count += 1
         sides += sheet.sides
         count += sheet.page_count
-    return worker.printed(sides, _duplex(options))
+    return printed(sides, _duplex(options), mark)
+
+
+def printed(sides: Sequence[Side], duplex: str, mark: str = "") -> bytes:
+    """Return the stored file of this mark, or print it; it carries the mark as its identifier."""
+    mark = mark or store.mark("paper", (duplex, *sides))
+    return store.kept(mark, lambda: worker.printed(sides, duplex, mark))
+
+
+def mark_in(content: bytes) -> str:
+    """Return the mark a printed file carries; of half a file and of another's it is empty."""
+    last = LAST_PART.search(content[-LAST_LINES_BYTES:])
+    found = last and IDENTIFIER.search(content, int(last[1]))
+    return found[1].decode() if found else ""
 
 
 def one_sided_pdf(template: str, style: str, context: dict, options: PrintOptions) -> bytes:
@@ -141,4 +171,4 @@ def one_sided_pdf(template: str, style: str, context: dict, options: PrintOption
     with pages.in_language(options):
         context = {"options": options, **context}
         side = _side(template, context, render_to_string(style, context))
-    return worker.printed([side], "/Simplex")
+    return printed([side], "/Simplex")

@@ -104,7 +104,7 @@ def measured(side: Side) -> list[dict[str, float]]:
     ]
 
 
-def printed(sides: Sequence[Side], duplex: str) -> bytes:
+def printed(sides: Sequence[Side], duplex: str, identifier: str) -> bytes:
     """Return one PDF of all pages of these sides, in order; title and language are the first's."""
     documents = [laid_out(*side) for side in sides]
     pages = [page for document in documents for page in document.pages]
@@ -118,7 +118,7 @@ def printed(sides: Sequence[Side], duplex: str) -> bytes:
         return (
             documents[0]
             .copy(pages)
-            .write_pdf(finisher=finish, pdf_variant="pdf/ua-1", pdf_identifier=b"one-stop-under")
+            .write_pdf(finisher=finish, pdf_variant="pdf/ua-1", pdf_identifier=identifier.encode())
         )
 
 
@@ -180,7 +180,7 @@ def _answer(job: dict, most_bytes: int) -> tuple[dict, bytes]:
     try:
         if job["do"] == "measure":
             return {"pages": measured(sides[0])}, b""
-        content = printed(sides, job["duplex"])
+        content = printed(sides, job["duplex"], job["identifier"])
         if len(content) > most_bytes:
             raise Complaint(LARGE)
     except Complaint as complaint:

@@ -72,9 +72,9 @@ def measured(side: Side) -> list[dict[str, float]]:
     return POOL.run("measure", [side])[0]["pages"]
 
 
-def printed(sides: Sequence[Side], duplex: str) -> bytes:
+def printed(sides: Sequence[Side], duplex: str, identifier: str) -> bytes:
     """Return the sides as one PDF. Raises SheetFailed as ``measured`` does."""
-    return POOL.run("print", sides, duplex=duplex)[1]
+    return POOL.run("print", sides, duplex=duplex, identifier=identifier)[1]
 
 
 def warm() -> None:

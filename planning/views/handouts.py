@@ -13,7 +13,12 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_safe
 
-from planning.sheets.options import PAPERS, print_options
+from planning.handouts import handouts
+from planning.sheets.handout import handout_pdf as made
+from planning.sheets.handout import lesson_sides
+from planning.sheets.pages import in_language
+from planning.sheets.worker import SheetFailed, time_limit
+from planning.views.answers import PAGE_S, options_of, pdf
 from workshops.access import found, found_workshop, may
 from workshops.house_rules import spoken
 from workshops.models import Booking, SignedLink
@@ -141,28 +146,20 @@ def _closed(request: HttpRequest) -> HttpResponse:
 
 def _pdf(request: HttpRequest, booking: Booking) -> HttpResponse:
     """Answer with a booking's handout. Raises ValidationError where it cannot be printed."""
-    # Only here: few pages need the page renderer, and it takes a second to load.
-    from planning.handouts import handouts
-    from planning.sheets.handout import handout_pdf as made
-    from planning.sheets.handout import lesson_sides
-    from planning.sheets.pages import in_language
-    from planning.sheets.pdf import SheetFailed
-
-    paper = request.GET.get("paper", "")
-    options = print_options(request.house, paper=paper if paper in PAPERS else None)
+    options = options_of(request)
     with in_language(options):
         ready = handouts(booking.workshop)
     mine = ready.mine.get(booking.pk)
     if mine is None:
         raise ValidationError(_("Who did not take part gets no handout."))
     try:
-        content = made(mine, ready.day, options, lesson_sides(ready.day, options))
+        with time_limit(PAGE_S):
+            content = made(mine, ready.day, options, lesson_sides(ready.day, options))
     except SheetFailed as reason:
         raise ValidationError(str(reason)) from None
-    name = f"handout-{slugify(booking.workshop.title)[:60] or booking.workshop_id}.pdf"
-    headers = {"Content-Disposition": f'inline; filename="{name}"'}
-    headers["Cache-Control"] = "private, no-store"
-    return HttpResponse(content, content_type="application/pdf", headers=headers)
+    return pdf(
+        content, f"handout-{slugify(booking.workshop.title)[:60] or booking.workshop_id}.pdf"
+    )
 
 
 def _private(answer: HttpResponse) -> HttpResponse:

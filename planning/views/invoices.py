@@ -1,11 +1,10 @@
 """Invoices, credit notes and receipts as PDF."""
 
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect
 from django.utils.translation import gettext as _
 
-from planning.sheets.options import print_options
+from planning.sheets.pdf import letter_pdf
+from planning.views.answers import pdf_answer
 from workshops.access import found, may
 from workshops.models import Invoice, Payment
 from workshops.words import number_text
@@ -56,17 +55,10 @@ def _tax_words(record: Invoice | Payment) -> str:
 def _letter(
     request: HttpRequest, template: str, context: dict, booking: int, name: str
 ) -> HttpResponse:
-    # Only here: few pages need the page renderer, and it takes a second to load.
-    from planning.sheets.pdf import SheetFailed, letter_pdf
-
-    try:
-        content = letter_pdf(template, context, print_options(request.house))
-    except SheetFailed as reason:
-        messages.error(request, str(reason))
-        return redirect("booking-money", booking)
     plain = "".join(sign for sign in name if sign.isascii() and (sign.isalnum() or sign == "-"))
-    headers = {
-        "Content-Disposition": f'inline; filename="{plain}.pdf"',
-        "Cache-Control": "private, no-store",
-    }
-    return HttpResponse(content, content_type="application/pdf", headers=headers)
+    return pdf_answer(
+        request,
+        lambda options: letter_pdf(template, context, options),
+        f"{plain}.pdf",
+        back=("booking-money", booking),
+    )

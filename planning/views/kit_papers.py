@@ -3,14 +3,17 @@
 from urllib.parse import urlsplit
 
 from django.conf import settings
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import render
 from django.utils.translation import gettext as _
 
 from planning.forms.labels import LabelsForm
 from planning.selectors import kit_papers as asks
-from planning.sheets.options import PAPERS, print_options
+from planning.sheets.kit_papers import SignOutLine, labels_pdf, sign_out_pdf
+from planning.sheets.labels import Label, LabelFormat
+from planning.sheets.options import PrintOptions, print_options
+from planning.sheets.worker import SheetFailed, time_limit
+from planning.views.answers import PAGE_S, pdf, pdf_answer
 from workshops.access import found_workshop, may
 from workshops.models import LabelSheet
 from workshops.words import date_text
@@ -31,10 +34,9 @@ def labels(request: HttpRequest) -> HttpResponse:
         initial={"kinds": [ticked] if ticked else []},
     )
     if form.is_bound and form.is_valid():
-        from planning.sheets.pdf import SheetFailed
-
         try:
-            return _answer(_labels_pdf(request, form), "labels.pdf")
+            with time_limit(PAGE_S):
+                return pdf(_labels_pdf(request, form), "labels.pdf")
         except SheetFailed as reason:
             form.add_error(None, str(reason))
     site = settings.SITE_URL or asks.HERE
@@ -56,10 +58,6 @@ def _usual_sheet(request: HttpRequest) -> LabelSheet | None:
 
 
 def _labels_pdf(request: HttpRequest, form: LabelsForm) -> bytes:
-    # Only here: few pages need the page renderer, and it takes a second to load.
-    from planning.sheets.kit_papers import labels_pdf
-    from planning.sheets.labels import Label, LabelFormat
-
     sheet = form.cleaned_data["sheet"]
     said = [Label(asks.unit_address(one), one.tag, one.kind.name) for one in form.chosen()]
     measures = LabelFormat(
@@ -84,28 +82,16 @@ def _labels_pdf(request: HttpRequest, form: LabelsForm) -> bytes:
 
 @may("view", "checkout")
 def sign_out_sheet(request: HttpRequest, pk: int) -> HttpResponse:
-    from planning.sheets.kit_papers import SignOutLine, sign_out_pdf
-    from planning.sheets.pdf import SheetFailed
-
     workshop = found_workshop(request, pk)
-    paper = request.GET.get("paper", "")
-    options = print_options(request.house, paper=paper if paper in PAPERS else None)
     rows = [
         SignOutLine(unit.tag, unit.kind.name, person, condition)
         for unit, person, condition in asks.signed_lines(workshop)
     ]
     day = date_text(workshop.start_at, workshop.timezone_name)
     title = _("Kit signed out: %(workshop)s") % {"workshop": workshop}
-    foot = " · ".join(part for part in (options.house, str(workshop)[:80], day) if part)
-    try:
-        content = sign_out_pdf(rows, options, title=title, lead=day, foot=foot)
-    except SheetFailed as reason:
-        messages.error(request, str(reason))
-        return redirect("workshop-checkouts", pk)
-    return _answer(content, "sign-out.pdf")
 
+    def made(options: PrintOptions) -> bytes:
+        foot = " · ".join(part for part in (options.house, str(workshop)[:80], day) if part)
+        return sign_out_pdf(rows, options, title=title, lead=day, foot=foot)
 
-def _answer(content: bytes, name: str) -> HttpResponse:
-    headers = {"Content-Disposition": f'inline; filename="{name}"'}
-    headers["Cache-Control"] = "private, no-store"
-    return HttpResponse(content, content_type="application/pdf", headers=headers)
+    return pdf_answer(request, made, "sign-out.pdf", back=("workshop-checkouts", pk))

@@ -1,6 +1,6 @@
 """Risk sheets and tally sheets as PDF."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -8,8 +8,14 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils.text import slugify
 from django.utils.translation import gettext as _
 
+from planning.day_papers import day_sheets
 from planning.models import PlannedSet
-from planning.sheets.options import PAPERS, PrintOptions, print_options
+from planning.papers import risk_limits, risk_place, risk_places, tallies
+from planning.sheets.day import day_pdf
+from planning.sheets.risk import Decides, risk_pdf
+from planning.sheets.season import season_pdf
+from planning.sheets.tally import tally_pdf
+from planning.views.answers import pdf_answer
 from planning.views.light import asked_light, light_page
 from workshops.access import found, found_workshop, may
 from workshops.models import Location
@@ -18,14 +24,11 @@ from workshops.models import Location
 @may("view", "location")
 def location_risk(request: HttpRequest, pk: int) -> HttpResponse:
     """The risk sheet of a place, for no one day."""
-    from planning.papers import risk_limits, risk_place
-    from planning.sheets.risk import Decides, risk_pdf
-
     location = get_object_or_404(Location.objects.select_related("fallback"), pk=pk)
     places = [(risk_place(location), Decides())]
     limits = risk_limits(request.house)
     name = f"risk-{slugify(location.name)[:60] or pk}.pdf"
-    return _answer(
+    return pdf_answer(
         request, lambda options: risk_pdf(places, limits, options), name, back=("location", pk)
     )
 
@@ -33,14 +36,12 @@ def location_risk(request: HttpRequest, pk: int) -> HttpResponse:
 @may("view", "location")
 def location_light_sheet(request: HttpRequest, pk: int) -> HttpResponse:
     """The light of a season on one leaf; what cannot be answered is said on its page."""
-    from planning.sheets.season import season_pdf
-
     location = get_object_or_404(Location, pk=pk)
     form, days, refused = asked_light(request, location, always=True)
     if not days:
         return light_page(request, location, form, days, refused)
     place = {"place": location.name, "timezone": location.timezone_name}
-    return _answer(
+    return pdf_answer(
         request,
         lambda options: season_pdf(
             days, form.wanted(), options, has_horizon=bool(location.horizon), **place
@@ -53,9 +54,6 @@ def location_light_sheet(request: HttpRequest, pk: int) -> HttpResponse:
 @may("view", "plannedset", "planning")
 def workshop_risk(request: HttpRequest, pk: int) -> HttpResponse:
     """The risk sheets of every place of a workshop, with who decides that day."""
-    from planning.papers import risk_limits, risk_places
-    from planning.sheets.risk import risk_pdf
-
     workshop = found_workshop(request, pk)
     places = risk_places(workshop, request.house)
     if not places:
@@ -63,7 +61,7 @@ def workshop_risk(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect("workshop", pk)
     limits = risk_limits(request.house)
     name = f"risk-{slugify(workshop.title)[:60] or pk}.pdf"
-    return _answer(
+    return pdf_answer(
         request, lambda options: risk_pdf(places, limits, options), name, back=("workshop", pk)
     )
 
@@ -71,13 +69,10 @@ def workshop_risk(request: HttpRequest, pk: int) -> HttpResponse:
 @may("view", "plannedset", "planning")
 def workshop_day(request: HttpRequest, pk: int) -> HttpResponse:
     """The day sheet: running order, people, help and packing, a leaf for each day."""
-    from planning.day_papers import day_sheets
-    from planning.sheets.day import day_pdf
-
     workshop = found_workshop(request, pk)
     days = day_sheets(workshop, request.house)
     name = f"day-{slugify(workshop.title)[:60] or pk}.pdf"
-    return _answer(request, lambda options: day_pdf(days, options), name, back=("sets", pk))
+    return pdf_answer(request, lambda options: day_pdf(days, options), name, back=("sets", pk))
 
 
 @may("view", "plannedset", "planning")
@@ -97,9 +92,6 @@ def workshop_tally(request: HttpRequest, pk: int) -> HttpResponse:
 def _tally(
     request: HttpRequest, sets: Sequence[PlannedSet], name: str, *, back: tuple
 ) -> HttpResponse:
-    from planning.papers import tallies
-    from planning.sheets.tally import tally_pdf
-
     made, left = tallies(sets)
     for one, reason in left:
         text = _("%(set)s has no tally sheet: %(reason)s")
@@ -108,22 +100,4 @@ def _tally(
         if not left:
             messages.warning(request, _("There are no sets to print: plan one first."))
         return redirect(*back)
-    return _answer(request, lambda options: tally_pdf(made, options), name, back=back)
-
-
-def _answer(
-    request: HttpRequest, make: Callable[[PrintOptions], bytes], name: str, *, back: tuple
-) -> HttpResponse:
-    """Answer with the PDF on the paper asked for; a fault is told on the page it came from."""
-    # Only here: few pages need the page renderer, and it takes a second to load.
-    from planning.sheets.pdf import SheetFailed
-
-    paper = request.GET.get("paper", "")
-    try:
-        content = make(print_options(request.house, paper=paper if paper in PAPERS else None))
-    except SheetFailed as reason:
-        messages.error(request, str(reason))
-        return redirect(*back)
-    headers = {"Content-Disposition": f'inline; filename="{name}"'}
-    headers["Cache-Control"] = "private, no-store"
-    return HttpResponse(content, content_type="application/pdf", headers=headers)
+    return pdf_answer(request, lambda options: tally_pdf(made, options), name, back=back)

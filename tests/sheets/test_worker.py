@@ -25,6 +25,7 @@ from tests.sheets.test_pdf import read
 
 ROOT = Path(__file__).resolve().parents[2]
 PATIENCE_S = 60
+MARK = "0" * 64
 STYLES = """
 @font-face { font-family: "Source Sans 3"; src: url(app:source-sans-3); }
 html { font-family: "Source Sans 3"; }
@@ -80,7 +81,7 @@ def until(answer, what: str) -> None:
 def came_to(body: str) -> str:
     """Return how many pages a file has, or in words why there is none."""
     try:
-        content = worker.printed([side(body)], "/Simplex")
+        content = worker.printed([side(body)], "/Simplex", MARK)
     except SheetFailed as reason:
         return str(reason)
     return f"{len(read(content).pages)} pages"
@@ -99,8 +100,10 @@ def test_it_makes_the_bytes_that_are_made_without_it(pool, monkeypatch):
     inputs, options = slate_wall(), PrintOptions(house="Slate & Tide")
     sheet = pdf.lay_out(evaluate(inputs), inputs, options)
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "0")
-    here = press.printed([(one.html, one.styles) for one in sheet.sides], "/DuplexFlipLongEdge")
-    assert pdf.write([sheet], options) == here
+    here = press.printed(
+        [(one.html, one.styles) for one in sheet.sides], "/DuplexFlipLongEdge", MARK
+    )
+    assert pdf.write([sheet], options, mark=MARK) == here
 
 
 def test_it_is_told_nothing_of_the_site(fresh, monkeypatch):
@@ -136,7 +139,7 @@ def test_it_holds_no_file_of_the_site_open(pool):
 )
 def test_what_it_may_not_read_or_know_ends_in_words(pool, body, said):
     with pytest.raises(SheetFailed, match=re.escape(said)):
-        worker.printed([side(body)], "/Simplex")
+        worker.printed([side(body)], "/Simplex", MARK)
     assert worker.measured(PLAIN)
 
 
@@ -223,7 +226,7 @@ def test_needing_too_much_memory_ends_in_words(fresh, settings):
 def test_too_large_a_file_ends_in_words(fresh, monkeypatch):
     monkeypatch.setattr(worker, "MOST_PDF_BYTES", 2000)
     with pytest.raises(SheetFailed, match="file would be too large"):
-        worker.printed([PLAIN], "/Simplex")
+        worker.printed([PLAIN], "/Simplex", MARK)
 
 
 def test_too_much_text_is_not_even_sent(pool, monkeypatch):
@@ -268,7 +271,7 @@ def test_many_threads_at_once_get_each_their_own_sheet(pool, monkeypatch):
 
     def title(number: int) -> str:
         html = f"<html lang=en><title>sheet {number}</title><p>x"
-        content = worker.printed([Side(html, STYLES)], "/Simplex")
+        content = worker.printed([Side(html, STYLES)], "/Simplex", MARK)
         return read(content).metadata.title
 
     with ThreadPoolExecutor(12) as threads:
@@ -345,9 +348,9 @@ django.setup()
 from planning.sheets import worker
 from planning.sheets.worker import Side
 page = Side("<html lang=en><title>t</title><p>x", "")
-before = worker.printed([page], "/Simplex")
+before = worker.printed([page], "/Simplex", "m")
 copy = os.fork()
-after = worker.printed([page], "/Simplex")
+after = worker.printed([page], "/Simplex", "m")
 if copy == 0:
     os._exit(0 if after == before else 1)
 _pid, status = os.waitpid(copy, 0)

@@ -45,6 +45,8 @@ class Command(BaseCommand):
             try:
                 call_command("print_sheets", workshop.pk, out=str(out), stdout=self.stdout)
             except CommandError as reason:
+                if reason.returncode == INTERRUPTED:
+                    raise
                 # Somebody's own set without a plan must not keep the demo from being served.
                 self._say(str(reason))
         for sheet in sorted(folder.glob("workshop-*/*.pdf")):
