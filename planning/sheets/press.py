@@ -7,6 +7,7 @@ rendering. The same HTML gives the same bytes.
 
 import base64
 import gc
+import itertools
 import logging
 import os
 import queue
@@ -38,7 +39,8 @@ WATCHED_LOGGERS = ("weasyprint", "fontTools")
 CHATTY_LOGGERS = ("weasyprint.progress",)  # one line a step, of no use to who prints
 MM_A_PIXEL = 25.4 / 96  # CSS Values and Units 3, section 6.2
 STYLES_KEPT = 16  # a front and a back for each paper, language and turning a house uses
-SIDES_KEPT = 48  # of a day's sheets, laid out once for each and once more for none of the pack
+SIDES_KEPT = 20  # a day of eight sets is a pack without a further layout; a side takes 5 MB
+LOOKED_THROUGH_EVERY = 25  # jobs: with sides kept, looking for garbage takes as long as a layout
 
 # What it could not print: ``worker`` says it in words.
 ASKED, WARNED = "asked", "warned"
@@ -157,12 +159,13 @@ def serve(connection: socket.socket, *, memory_bytes: int, most_bytes: int) -> N
     _fonts()
     jobs: queue.SimpleQueue = queue.SimpleQueue()
     threading.Thread(target=_listen, args=(connection, jobs), daemon=True).start()
-    while True:
+    for number in itertools.count(1):
         job = jobs.get()
         _limit_next(job["cpu_s"])
         answer, body = _answer(job, most_bytes)
         send(connection, answer, body)
-        gc.collect()
+        if number % LOOKED_THROUGH_EVERY == 0:
+            gc.collect()
 
 
 def _listen(connection: socket.socket, jobs: queue.SimpleQueue) -> None:

@@ -59,7 +59,10 @@ def test_where_nothing_is_kept_the_page_does_not_go_round_for_ever(
     assert "Printing all sheets takes too long: print them one by one." in page
 
 
-def test_a_set_that_cannot_be_printed_does_not_keep_the_others(office, workshop, address):
+def test_a_set_that_cannot_be_printed_does_not_keep_the_others(
+    office, workshop, address, monkeypatch
+):
+    monkeypatch.setattr(view, "AT_A_TIME_S", view.PAGE_S)
     nowhere(workshop)
     assert len(PdfReader(io.BytesIO(office.get(address).content)).pages) == 2
     said = office.get(reverse("sets", args=[workshop.pk])).content.decode()
