@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from functools import lru_cache
 
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
@@ -11,7 +12,7 @@ from planning.drawings.day import Block, day_columns
 from planning.figures import Figures
 from planning.lesson.day import Placed, PlacedBreak, Proposal, best_day, placed_at
 from planning.lesson.day_check import check_day, in_order
-from planning.lesson.day_inputs import later
+from planning.lesson.day_inputs import Day, later
 from planning.models import PlannedSet
 from planning.plan.day_words import fault_words, reasons, relaxed_words
 from planning.plan.words import Words
@@ -77,10 +78,16 @@ class ShownDay:
         return self.is_better and any(row.moves for row in self.rows)
 
 
+@lru_cache(maxsize=64)
+def _best(day: Day) -> Proposal:
+    """The same day has the same best order, so it is looked for once."""
+    return best_day(day)
+
+
 def shown_day(found: WorkshopDay, house: House, timezone_name: str) -> ShownDay:
     """Return one day with its proposal; call it in the house's language."""
     say = print_options(house).figures(timezone_name)
-    day, proposal = found.day, best_day(found.day)
+    day, proposal = found.day, _best(found.day)
     today = [placed_at(one, found.starts[one.key]) for one in in_order(day, found.starts)]
     records = {one.pk: one for one in found.records}
     by_key = {one.one.key: one for one in today}

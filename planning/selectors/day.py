@@ -6,7 +6,7 @@ from datetime import date, datetime, time, timedelta
 from itertools import groupby
 from zoneinfo import ZoneInfo
 
-from django.db.models import Q
+from django.db.models import Prefetch, Q, QuerySet
 
 from planning.lesson.day_inputs import (
     UNKNOWN_WAY_MIN,
@@ -29,7 +29,7 @@ from planning.plan.words import gettext_noop as _
 from planning.selectors.lesson import station_names
 from planning.selectors.people import in_turn
 from planning.selectors.places import tide_inputs
-from workshops.models import Location, TravelTime, Workshop
+from workshops.models import Location, TravelTime, Workshop, WorkshopRole
 from workshops.models.base import in_zone
 from workshops.selectors.house import house
 
@@ -59,7 +59,9 @@ def workshop_days(workshop: Workshop) -> list[WorkshopDay]:
     A workshop of at most 24 hours is one day, midnight or not. Sets of a longer one belong to
     the date on its clock.
     """
-    rows = workshop.sets.select_related("location").prefetch_related("location__tide_points")
+    rows = workshop.sets.select_related("location", "model__person").prefetch_related(
+        "location__tide_points", Prefetch("workshop__roles", _roles())
+    )
     records = sorted(rows, key=lambda one: (one.start_at, one.position, one.pk))
     rests = list(workshop.breaks.all())
     ways = _ways(records)
@@ -87,6 +89,10 @@ def workshop_days(workshop: Workshop) -> list[WorkshopDay]:
         )
         made.append(WorkshopDay(on, day, tuple(sets), (*notes, *_unknown_ways(day))))
     return made
+
+
+def _roles() -> QuerySet[WorkshopRole]:
+    return WorkshopRole.objects.select_related("person")
 
 
 def _date(workshop: Workshop, at: datetime) -> date:
@@ -161,6 +167,7 @@ def _day_set(
     one: PlannedSet, people: int, frame: Span, margin: timedelta, notes: list[Words]
 ) -> DaySet:
     slots = slots_owed(people, max(1, len(station_names(one))), one.rounds)
+    earliest_at, latest_at = _hours(one, notes)
     return DaySet(
         key=one.pk,
         title=one.title,
@@ -168,13 +175,37 @@ def _day_set(
         start_at=one.start_at.astimezone(frame.start_at.tzinfo),
         turns_min=slots * (one.turn_min + one.changeover_min),
         pinned=one.pinned,
-        earliest_at=one.earliest_at,
-        latest_at=one.latest_at,
+        earliest_at=earliest_at,
+        latest_at=latest_at,
         dry=_dry(one, frame, margin, notes),
         light=_light(one, frame, notes),
         wanted=_wanted(one),
         **{part: getattr(one, part) for part in PARTS},
     )
+
+
+def _hours(one: PlannedSet, notes: list[Words]) -> tuple[datetime | None, datetime | None]:
+    """Not before and over by: the set's own hours, and those its model is there for pictures."""
+    roles = sorted(one.workshop.roles.all(), key=lambda role: role.pk)
+    model = one.model or next((role for role in roles if role.role == "model"), None)
+    earliest, latest = [one.earliest_at], [one.latest_at]
+    if model is not None and model.start_at is not None:
+        earliest.append(model.start_at - _minutes(one.rig_min + one.brief_min))
+        _note(notes, say(_("{model} comes at {at}."), **_of(model, model.start_at)))
+    if model is not None and model.end_at is not None:
+        latest.append(model.end_at + _minutes(one.critique_min + one.strike_min))
+        _note(notes, say(_("{model} leaves at {at}."), **_of(model, model.end_at)))
+    known = [[at for at in ends if at is not None] for ends in (earliest, latest)]
+    return max(known[0], default=None), min(known[1], default=None)
+
+
+def _of(model: WorkshopRole, at: datetime) -> dict:
+    return {"model": (model.person.name, "text"), "at": (at, "clock")}
+
+
+def _note(notes: list[Words], words: Words) -> None:
+    if words not in notes:
+        notes.append(words)
 
 
 def _dry(
@@ -193,14 +224,14 @@ def _dry(
                 "{place}: no low point of the way out, or no tide table for the whole day. The "
                 "water is not in this order: look it up before anybody goes there."
             )
-            notes.append(say(unknown, **named))
+            _note(notes, say(unknown, **named))
             return None
         spans = dry_spans(table, place.path_low_point_m, start, end, margin)
     except OutOfRange as reason:
         wrong = _(
             "{place}: the tide table cannot be read ({reason}). The water is not in this order."
         )
-        notes.append(say(wrong, reason=(str(reason), "text"), **named))
+        _note(notes, say(wrong, reason=(str(reason), "text"), **named))
         return None
     zone = frame.start_at.tzinfo
     return tuple(Span(first.astimezone(zone), last.astimezone(zone)) for first, last in spans)

@@ -92,6 +92,18 @@ def test_pins_hours_breaks_and_ways_come_from_the_records(workshop):
     assert found.notes == ()
 
 
+def test_a_model_who_comes_late_and_leaves_early_is_there_for_the_pictures(workshop):
+    make.RoleFactory(workshop=workshop, person__name="Mia", start_at=clock(10), end_at=clock(15))
+    planned(workshop, 1, clock(9), brief_min=2)
+    planned(workshop, 2, clock(12), earliest_at=clock(11), latest_at=clock(14))
+    found = one_day(workshop)
+    first, second = found.day.sets
+    # Rigging 10 and briefing 2 go before Mia; talk 5 and striking 5 after her.
+    assert (first.earliest_at, first.latest_at) == (clock(9, 48), clock(15, 10))
+    assert (second.earliest_at, second.latest_at) == (clock(11), clock(14))
+    assert told(found) == ["Mia comes at 10:00.", "Mia leaves at 15:00."]
+
+
 def test_an_unknown_way_is_told(workshop):
     planned(workshop, 1, clock(9), location=make.LocationFactory(name="Hill"))
     planned(workshop, 2, clock(11), location=make.LocationFactory(name="Shore"))
