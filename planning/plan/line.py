@@ -47,6 +47,7 @@ def line_in(
         shutter_s=settled.start_s,
         shutter_mark=shutter_mark(settled.start_s),
         iso=settled.iso,
+        hand_held=settled.start_s <= inputs.slowest_hand_held_s * (1 + SERIES_TOLERANCE),
         power_mark=mark,
         power_verdict=verdict_word,
         camera_fits=camera_refusal(inputs, settled),

@@ -62,6 +62,7 @@ class Line:
     shutter_s: float
     shutter_mark: str
     iso: float
+    hand_held: bool
     power_mark: str  # of the key; empty without a lamp
     power_verdict: str
     camera_fits: Words

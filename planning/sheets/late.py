@@ -170,6 +170,8 @@ def _late_words(row: LateRow, say: Figures) -> Iterator[str]:
 def _line_words(line: Line, say: Figures) -> Iterator[str]:
     if line.method == "aperture first":
         yield _("aperture first: the light is too low for the sync line")
+    if not line.hand_held:
+        yield _("no hand holds %s: tripod and a still model, or end before") % line.shutter_mark
     if line.camera_fits:
         yield say.words(line.camera_fits)
     if line.power_verdict in ("too weak", "may be too weak", "too strong"):

@@ -87,6 +87,7 @@ class TestLate:
         late = evaluate(at(GUESSED, START.replace(hour=20, minute=50))).late[1]
         assert late.sun.stands == "down"
         assert late.line.method == "aperture first"
+        assert late.line.hand_held == (late.line.shutter_s <= 1 / 30)
         assert late.sun_gone_at is None
 
     def test_the_minute_the_sun_goes_behind_the_hill_is_named(self):
