@@ -4,24 +4,30 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from django.utils import formats
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from planning.drawings.drawdown import Draw
+from planning.lesson.day import best_day
 from planning.models import PlannedSet
 from planning.physics.sun import Place
+from planning.plan.day_words import reasons
 from planning.plan.result import SetPlan
 from planning.selectors import inputs_of
+from planning.selectors.day import workshop_days
 from planning.sheets import back
-from planning.sheets.day import DaySheet, Entry, Help, Pack, PersonLine, Strobe
+from planning.sheets.day import DaySheet, Entry, Help, Pack, PersonLine, Strobe, WeatherLine
 from planning.sheets.options import print_options
 from planning.showing import Planned, planned
 from planning.templatetags import figures
+from planning.weather import judged_places, limits_of
 from workshops import coordinates
 from workshops.coordinates import Coordinates
 from workshops.models import House, KitKind, Location, Reservation, Workshop, WorkshopRole
 from workshops.models.base import in_zone
 from workshops.selectors.needs import live_bookings
+from workshops.selectors.weather import call_of, day_places
 from workshops.words import date_text
 
 Role = WorkshopRole.Role
@@ -45,17 +51,37 @@ def day_sheets(workshop: Workshop, house: House) -> list[DaySheet]:
     zone = workshop.timezone_name
     days = {in_zone(row.start_at, zone).date() for row in rows}
     days.add(in_zone(workshop.start_at, zone).date())
+    why = _reasons(workshop, house)
     return [
-        _sheet(workshop, house, day, [one for one in sets if _day_of(one, zone) == day])
+        _sheet(workshop, house, day, [one for one in sets if _day_of(one, zone) == day], why)
         for day in sorted(days)
     ]
+
+
+def _reasons(workshop: Workshop, house: House) -> dict[int, str]:
+    """Why each set stands where it stands, where that is its place in the best order there is."""
+    say = print_options(house).figures(workshop.timezone_name)
+    told: dict[int, str] = {}
+    for found in workshop_days(workshop):
+        proposal = best_day(found.day)
+        words = reasons(found.day, proposal)
+        for placed in proposal.placed:
+            key = placed.one.key
+            if placed.start_at == found.starts[key]:
+                told[key] = " ".join(say.words(one) for one in words[key])
+            elif proposal.fits:
+                sentence = _("An order with more of the wanted light begins it at %(time)s.")
+                told[key] = sentence % {"time": say.clock(placed.start_at)}
+    return told
 
 
 def _day_of(one: _Set, zone: str) -> date:
     return in_zone(one.record.start_at, zone).date()
 
 
-def _sheet(workshop: Workshop, house: House, day: date, sets: Sequence[_Set]) -> DaySheet:
+def _sheet(
+    workshop: Workshop, house: House, day: date, sets: Sequence[_Set], why: dict[int, str]
+) -> DaySheet:
     zone = workshop.timezone_name
     places = _places(workshop, sets)
     first = next((one for one in places if one.latitude_deg is not None), None)
@@ -66,10 +92,14 @@ def _sheet(workshop: Workshop, house: House, day: date, sets: Sequence[_Set]) ->
         timezone=zone,
         channel=workshop.radio_channel,
         meeting=_meeting(places),
-        entries=tuple(sorted(_entries(workshop, house, day, sets), key=lambda one: one.start_at)),
+        entries=tuple(
+            sorted(_entries(workshop, house, day, sets, why), key=lambda one: one.start_at)
+        ),
         place=Place(first.latitude_deg, first.longitude_deg) if first else None,
         people=tuple(_people(workshop)),
         help=tuple(_help(place) for place in places),
+        weather=tuple(_weather(workshop, house)),
+        decision=_decision(workshop, house),
         packing=tuple(_packing(kit)),
         carry_kg=sum(row.unit.kind.mass_kg for row in kit) or None,
         strobes=tuple(_strobes(sets)),
@@ -96,14 +126,16 @@ def _meeting(places: Sequence[Location]) -> str:
     return ", ".join(part for part in (places[0].name, places[0].parking) if part)
 
 
-def _entries(workshop: Workshop, house: House, day: date, sets: Sequence[_Set]) -> Iterator[Entry]:
+def _entries(
+    workshop: Workshop, house: House, day: date, sets: Sequence[_Set], why: dict[int, str]
+) -> Iterator[Entry]:
     zone = workshop.timezone_name
     start, end = (in_zone(at, zone) for at in (workshop.start_at, workshop.end_at))
     if start.date() == day and workshop.intro_min:
         until = start + timedelta(minutes=workshop.intro_min)
         yield Entry(start, until, _("Welcome, sign-in, safety, kit handed out"))
     for one in sets:
-        yield _set_entry(one, house)
+        yield _set_entry(one, house, why.get(one.record.pk, ""))
     taken = [(one.record.start_at, one.record.end_at) for one in sets]
     for rest in workshop.breaks.order_by("earliest_at", "pk"):
         if in_zone(rest.earliest_at, zone).date() == day:
@@ -127,7 +159,7 @@ def _break_at(rest, taken: Sequence[tuple[datetime, datetime]]) -> datetime:
     return rest.earliest_at
 
 
-def _set_entry(one: _Set, house: House) -> Entry:
+def _set_entry(one: _Set, house: House, reason: str) -> Entry:
     record, plan = one.record, one.plan
     zone = record.location.timezone_name
     start, end = (in_zone(at, zone) for at in (record.start_at, record.end_at))
@@ -146,7 +178,8 @@ def _set_entry(one: _Set, house: House) -> Entry:
         end,
         record.title,
         record.location.name,
-        number=record.position,
+        reason,
+        record.position,
         sun=" → ".join(dict.fromkeys(suns)),
         key=f"{exposure.working_mark} {figures.shutter(exposure.start_s)} {iso}",
     )
@@ -176,6 +209,38 @@ def _help(place: Location) -> Help:
     if place.latitude_deg is not None:
         position = coordinates.show(Coordinates(place.latitude_deg, place.longitude_deg))
     return Help(place.name, place.emergency, position, place.signal)
+
+
+def _weather(workshop: Workshop, house: House) -> Iterator[WeatherLine]:
+    """Each place's newest forecast against the limits, and its fallback's."""
+    say = print_options(house).figures(workshop.timezone_name)
+    limits = limits_of(call_of(workshop), house)
+    for row in judged_places(workshop, day_places(workshop), limits, house):
+        for found, pattern in ((row.place, "%s"), (row.fallback, _("instead: %s"))):
+            if found is None:
+                continue
+            newest = found.newest
+            source = f"{newest.source}, {say.date(newest.taken_at)}" if newest else ""
+            verdict = f"{say.term(found.judged.word)}: {say.words(found.judged.decides.words)}"
+            yield WeatherLine(pattern % found.location.name, source, verdict)
+
+
+def _decision(workshop: Workshop, house: House) -> str:
+    """Who decides on the weather and when, or what was decided."""
+    call = call_of(workshop)
+    if call is None:
+        return ""
+    say = print_options(house).figures(workshop.timezone_name)
+    if call.outcome != call.Outcome.OPEN:
+        told = {"what": call.get_outcome_display(), "why": call.outcome_reason}
+        return (_("Weather: %(what)s. %(why)s") % told).strip()
+    told = {"day": say.date(call.decide_at), "time": say.clock(call.decide_at)}
+    told["name"] = call.decided_by or _("nobody named yet")
+    words = [_("Weather is decided on %(day)s at %(time)s by %(name)s.") % told]
+    if call.rain_on:
+        rain_on = formats.date_format(call.rain_on, "DATE_FORMAT")
+        words.append(_("Rain date: %(day)s.") % {"day": rain_on})
+    return " ".join(words)
 
 
 def _packing(kit: Sequence[Reservation]) -> Iterator[Pack]:

@@ -13,8 +13,8 @@ from planning.sheets import pdf
 from planning.sheets.options import PrintOptions
 from planning.sheets.pages import in_language
 
-SUN_MM = 66.0
-PACKS_MM = (88.0, 40.0)
+SUN_MM = {"a4": 60.0, "letter": 46.0}  # the shorter paper has less to give
+PACKS_MM = {"a4": (60.0, 32.0), "letter": (60.0, 26.0)}
 BEFORE = timedelta(hours=1)  # of light before the first and after the last set
 MOST_DRAWN_HOURS = timedelta(hours=24)
 
@@ -110,14 +110,16 @@ def _leaf(day: DaySheet, options: PrintOptions) -> dict:
     return {
         "day": day,
         "say": say,
-        "sun": mark_safe(_sun(day, say, options.text_width_mm)) if day.place else "",
+        "sun": mark_safe(_sun(day, say, options)) if day.place else "",
         "packs": [
-            (strobe.name, mark_safe(_packs(strobe, say))) for strobe in day.strobes if strobe.draws
+            (strobe.name, mark_safe(_packs(strobe, say, options)))
+            for strobe in day.strobes
+            if strobe.draws
         ],
     }
 
 
-def _sun(day: DaySheet, say: Figures, width_mm: float) -> str:
+def _sun(day: DaySheet, say: Figures, options: PrintOptions) -> str:
     sets = [entry for entry in day.entries if entry.number is not None]
     if not sets:
         return ""
@@ -125,8 +127,10 @@ def _sun(day: DaySheet, say: Figures, width_mm: float) -> str:
     start_at = first.replace(minute=0, second=0, microsecond=0)
     end_at = min(max(entry.end_at for entry in sets) + BEFORE, start_at + MOST_DRAWN_HOURS)
     spans = [Span(one.number, one.what, one.start_at, one.end_at) for one in sets]
-    return sun_day(day.place, start_at, end_at, spans, say, width_mm=width_mm, height_mm=SUN_MM)
+    size = {"width_mm": options.text_width_mm, "height_mm": SUN_MM[options.paper]}
+    return sun_day(day.place, start_at, end_at, spans, say, **size)
 
 
-def _packs(strobe: Strobe, say: Figures) -> str:
-    return drawdown(strobe.draws, say, width_mm=PACKS_MM[0], height_mm=PACKS_MM[1])
+def _packs(strobe: Strobe, say: Figures, options: PrintOptions) -> str:
+    width_mm, height_mm = PACKS_MM[options.paper]
+    return drawdown(strobe.draws, say, width_mm=width_mm, height_mm=height_mm)
