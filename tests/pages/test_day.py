@@ -225,3 +225,34 @@ def test_the_page_asks_as_often_for_six_sets_as_for_two(
         planned(workshop, number + 1, clock(9 + number), location=spot, pinned=True)
     with django_assert_max_num_queries(18):
         shown(office, workshop)
+
+
+def test_sets_too_long_for_the_water_are_told_and_no_such_day_is_drawn(office, workshop):
+    slip = make.LocationFactory(water="tidal", path_low_point_m=3.0)
+    for at, height_m, turn in ((clock(3), 6.0, "high"), (clock(9), 0.0, "low"),
+                               (clock(15), 6.0, "high"), (clock(21), 0.0, "low")):  # fmt: skip
+        make.TidePointFactory(location=slip, at=at, height_m=height_m, turn=turn)
+    # Dry from 08:20 (welcome) until 11:00 UTC, an hour before the flood: 160 minutes for 200, and
+    # after 18:00 UTC, when the water has fallen, the workshop is over.
+    for number in range(5):
+        planned(workshop, number + 1, clock(9 + number), location=slip)
+    page = shown(office, workshop)
+    assert "The sets by the water are 40 min too long for it." in page
+    assert "The day that comes nearest" not in page
+    assert "Take the ticked times over" not in page
+
+
+def test_each_day_of_several_has_its_own_proposal(office, workshop):
+    workshop.end_at = clock(18) + timedelta(days=1)
+    workshop.save()
+    planned(workshop, 1, clock(10))
+    second = planned(workshop, 2, clock(12) + timedelta(days=1))
+    page = shown(office, workshop)
+    assert page.count("The day to scale, time down") == 2
+    answer = office.post(
+        place(workshop),
+        filled(office.get(place(workshop))) | {"day": "2027-05-09", "take": [str(second.pk)]},
+    )
+    assert answer.status_code == 302
+    second.refresh_from_db()
+    assert second.start_at == clock(8, 20) + timedelta(days=1)
