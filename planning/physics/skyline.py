@@ -1,7 +1,7 @@
 """When the sun stands clear of a horizon profile."""
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import pairwise
 
 from planning.physics.crossings import zero_crossings
@@ -20,6 +20,7 @@ _LEAST_STEP_S = 1.0
 _REACH_DEG = 0.5
 _REACH_ASIDE_DEG = 2.5
 _SLOPE_OVER_S = 0.25
+_INSIDE_S = 0.05  # a span's ends are roots, good to less: so far inside nothing steps any more
 # Below this height (80 degrees) the azimuth goes the short way between hourly marks, and strays
 # beyond them by no more than what an upright plane's reach is there (0.01 of the circle's radius).
 _STEEP_UP = 0.985
@@ -84,17 +85,23 @@ class Skyline:
     def _clear_of_one_slope(
         self, track: SunTrack, early_s: float, late_s: float, *, high: bool
     ) -> Iterator[Span]:
-        over, slope = self._over(track, track.ray((early_s + late_s) / 2).azimuth_deg())
+        middle_s = (early_s + late_s) / 2
+        over, slope = self._over(track, track.ray(middle_s).azimuth_deg())
 
         def changing(at_s: float) -> tuple[float, float]:
+            # Inward, because at an end of the span refraction may step.
+            aside_s = _SLOPE_OVER_S if at_s < middle_s else -_SLOPE_OVER_S
             here_deg = over(at_s)
-            return here_deg, (over(at_s + _SLOPE_OVER_S) - here_deg) / _SLOPE_OVER_S
+            return here_deg, (over(at_s + aside_s) - here_deg) / aside_s
 
-        starts = _steps(track, early_s, late_s, high=high)
-        marks = [(at_s, over(at_s)) for at_s in (*starts, late_s)]
-        part = min(1.0, (late_s - early_s) / _STEP_S)
-        reach_deg = (_REACH_DEG + _REACH_ASIDE_DEG * abs(slope)) * part**2
-        cuts = zero_crossings(changing, marks, reach_deg)
+        cuts: Iterable[float] = ()
+        inner = early_s + _INSIDE_S, late_s - _INSIDE_S
+        if inner[0] < inner[1]:
+            starts = _steps(track, *inner, high=high)
+            marks = [(at_s, over(at_s)) for at_s in (*starts, inner[1])]
+            part = min(1.0, (late_s - early_s) / _STEP_S)
+            reach_deg = (_REACH_DEG + _REACH_ASIDE_DEG * abs(slope)) * part**2
+            cuts = zero_crossings(changing, marks, reach_deg)
         for start_s, end_s in pairwise([early_s, *cuts, late_s]):
             if over((start_s + end_s) / 2) > 0:
                 yield start_s, end_s

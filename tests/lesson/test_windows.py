@@ -2,6 +2,7 @@
 
 from dataclasses import asdict, replace
 from datetime import UTC, date, datetime, time, timedelta, timezone
+from itertools import pairwise
 from math import degrees, inf, nan
 from zoneinfo import ZoneInfo
 
@@ -10,6 +11,7 @@ import pytest
 
 from planning.lesson.windows import Window, light_windows
 from planning.physics.errors import OutOfRange
+from planning.physics.horizon import horizon_elevation_deg
 from planning.physics.sun import Place, sun_events, sun_position
 from tests.lesson.scan import Wanted
 from tests.physics.published import rows
@@ -56,6 +58,23 @@ def test_where_refraction_steps_a_bound_within_the_step_is_the_rising_itself():
         (window,) = found(LISBON, Wanted(0, 0, low_deg, 90), start, start + timedelta(days=1))
         assert abs(window.start_at - events.sunrise_at) < timedelta(seconds=1)
         assert abs(window.end_at - events.sunset_at) < timedelta(seconds=1)
+
+
+def test_where_refraction_steps_over_a_slope_the_sun_is_hidden_a_second_time():
+    # The last of a midnight sun sinks along a falling ridge; as its disc goes its centre appears
+    # 0.6 degrees lower at once, and comes clear of the ridge again.
+    ridge = ((193.8, 1.75), (199.1, -1.08), (200.8, 1.23), (204.6, -2.5))
+    place, start = Place(-66.56, 180.0), datetime(2029, 1, 14, 10, 36, tzinfo=UTC)
+    windows = found(place, Wanted(0, 0, -90, 90, ridge), start, start + timedelta(minutes=14))
+    steps = [start + timedelta(seconds=second) for second in range(840)]
+    suns = [sun_position(place, at) for at in steps]
+    clear = [sun.elevation_deg > horizon_elevation_deg(ridge, sun.azimuth_deg) for sun in suns]
+    changes = [at for at, (one, other) in zip(steps, pairwise(clear), strict=False) if one != other]
+    edges = [edge for window in windows for edge in (window.start_at, window.end_at)]
+    inner = [edge for edge in edges if edge not in (start, start + timedelta(minutes=14))]
+    assert len(inner) == len(changes) >= 3
+    for edge, change in zip(inner, changes, strict=True):
+        assert timedelta(seconds=-0.1) < edge - change < timedelta(seconds=1.1)
 
 
 def test_a_sun_that_only_just_reaches_the_height_is_not_missed():
