@@ -24,6 +24,10 @@ class PrintOptions:
         return PAPERS[self.paper][0]
 
     @property
+    def paper_width_mm(self) -> float:
+        return PAPERS[self.paper][1]
+
+    @property
     def text_width_mm(self) -> float:
         return PAPERS[self.paper][1] - 2 * SIDE_MM
 

@@ -7,7 +7,7 @@ The same context gives the same bytes.
 import json
 import re
 from collections.abc import Sequence
-from dataclasses import astuple, dataclass
+from dataclasses import astuple, dataclass, replace
 
 from django.template.loader import render_to_string
 
@@ -24,6 +24,8 @@ SPARE_MM = 0.8
 LAST_PART = re.compile(rb"startxref\n(\d+)\n%%EOF\n$")
 LAST_LINES_BYTES = 64
 IDENTIFIER = re.compile(rb"/ID ?\[\(([0-9a-f]{64})\)")
+ENDLESS_MM = 2000  # a page no front fills: what it takes is measured in one piece
+FRONT = "sheets/set_front.html"
 LEFT_OVER_MM = 8.0  # what the plan view could not name takes a line or two below it
 Pages = list[dict[str, float]]  # of each page, how far below its top edge the anchors stand, mm
 
@@ -74,20 +76,24 @@ def letter_pdf(template: str, context: dict, options: PrintOptions) -> bytes:
 
 def _front(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> tuple[Side, Pages, Room]:
     """The front twice: once to measure what is left of its side, once with that given away."""
+    styles = _styles(options, is_back=False)
+    endless = f"{styles}\n@page {{ size: {options.paper_width_mm}mm {ENDLESS_MM}mm; }}"
 
-    def laid_out(room: Room, *, drawn: bool) -> tuple[Side, Pages]:
-        context = pages.front_page(plan, inputs, options, room, drawn=drawn)
-        side = _side("sheets/set_front.html", context, _styles(options, is_back=False))
-        return side, worker.measured(side)
+    def used_mm(room: Room) -> float:
+        context = pages.front_page(plan, inputs, options, room, drawn=False)
+        return _used_mm(worker.measured(_side(FRONT, context, endless)), "front-end", options)
 
+    measured, used = pages.ROOMS[0], used_mm(pages.ROOMS[0])
     for room in pages.ROOMS:
-        _unused, measured = laid_out(room, drawn=False)
-        if len(measured) > 1:
+        if replace(room, plan_view_mm=measured.plan_view_mm) != measured:
+            measured, used = room, used_mm(room)
+        free_mm = options.text_height_mm - used + measured.plan_view_mm - room.plan_view_mm
+        if free_mm < 0:
             continue
-        free_mm = options.text_height_mm - _used_mm(measured, "front-end", options)
         for spare_mm in (SPARE_MM, LEFT_OVER_MM):
             wider = pages.roomier(room, max(0.0, free_mm - spare_mm))
-            side, on_pages = laid_out(wider, drawn=True)
+            side = _side(FRONT, pages.front_page(plan, inputs, options, wider), styles)
+            on_pages = worker.measured(side)
             if len(on_pages) == 1:
                 return side, on_pages, wider
     raise SheetFailed(f"{plan.set.title}: the front does not fit {options.paper_name} paper")
