@@ -98,8 +98,10 @@ def test_the_back_says_how_far_the_base_light_moves():
 
 
 def test_a_back_that_is_a_little_too_full_is_set_smaller_and_keeps_its_faults_and_cures():
-    # 9.4 points that take 277 mm of 273: 9 points take 4 % less.
+    # 9.4 points that take 277 mm of 273: 9 points take 4 % less. What is out by no more than a
+    # table's head is tried too: 290 mm at 9 points are 278.
     assert next(pages.smaller_backs(277.0, 273.0)) == pages.BackRoom(9.0, True)
-    assert next(pages.smaller_backs(290.0, 273.0)) == pages.BackRoom(8.5, True)
-    assert next(pages.smaller_backs(315.0, 273.0)) == pages.BackRoom(8.5, False)
-    assert not list(pages.smaller_backs(330.0, 273.0))
+    assert next(pages.smaller_backs(290.0, 273.0)) == pages.BackRoom(9.0, True)
+    assert next(pages.smaller_backs(300.0, 273.0)) == pages.BackRoom(8.5, True)
+    assert next(pages.smaller_backs(322.0, 273.0)) == pages.BackRoom(8.5, False)
+    assert not list(pages.smaller_backs(345.0, 273.0))
