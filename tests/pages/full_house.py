@@ -1,9 +1,10 @@
 """A house under way: the demo's records, and what the demo has none of."""
 
 import io
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
+from uuid import uuid4
 
 from PIL import Image
 
@@ -11,6 +12,7 @@ from planning import demo
 from planning.models import PlannedSet
 from planning.services.pictures import add_picture
 from planning.services.sets import record_reading
+from planning.services.turns import note_turn
 from workshops.models import Booking, DayCost, Location, Person, SignedLink, User, Workshop
 from workshops.services import bookings, invoices, payments
 from workshops.services.cancelling import cancel_booking
@@ -35,6 +37,7 @@ def build(folder: Path) -> User:
     record_reading(by=office, planned_set=planned, **figures)
     record_reading(by=office, location=planned.location, sky="clear", **figures)
     _picture(office, planned)
+    _turns_noted(office, planned)
     _day_to_come(office)
     _link_to_a_form(office)
     _list_brought_in(office)
@@ -46,6 +49,23 @@ def _picture(office: User, planned: PlannedSet) -> None:
     Image.new("RGB", (240, 240), "grey").save(out, "JPEG")
     words = {"words": "The coat against the wall", "credit": "Ines Varga"}
     add_picture(by=office, planned_set=planned, content=out.getvalue(), **words)
+
+
+def _turns_noted(office: User, planned: PlannedSet) -> None:
+    """One turn given, one called in vain."""
+    for kind, booking in zip(
+        ("turn given", "turn missed"), planned.workshop.bookings.live(), strict=False
+    ):
+        at = planned.start_at + timedelta(minutes=31)
+        note_turn(
+            by=office,
+            planned_set=planned,
+            booking=booking,
+            kind=kind,
+            uuid=uuid4(),
+            now=at,
+            planned_at=at,
+        )
 
 
 def _list_brought_in(office: User) -> None:

@@ -136,6 +136,10 @@ class DateInput(_Kept, forms.DateInput):
     shape = re.compile(r"\d{4}-\d\d-\d\d")
 
 
+class TimeInput(_Kept, forms.TimeInput):
+    shape = re.compile(r"([01]\d|2[0-3]):[0-5]\d(:[0-5]\d)?")
+
+
 def _widget_for_times(field: forms.Field) -> None:
     if isinstance(field, forms.DateTimeField):
         field.widget = DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")

@@ -6,7 +6,7 @@ from django import forms
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from workshops.forms.base import RecordForm
+from workshops.forms.base import RecordForm, TimeInput
 from workshops.models import Booking
 from workshops.models.base import in_zone
 from workshops.services.presence import Presence
@@ -40,7 +40,8 @@ class PresenceForm(RecordForm):
         self.fields[name] = forms.TimeField(
             label=self.fields[name].label,
             required=False,
-            widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
+            widget=TimeInput(attrs={"type": "time"}, format="%H:%M"),
+            error_messages={"invalid": _("Enter a time, such as 09:40.")},
         )
         if isinstance(shown, datetime):
             self.initial[name] = shown.time()
