@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from django.apps import apps
 from django.db import transaction
 
+from planning.models import TeachingPoint
 from planning.services.sets import save_set
 from workshops import audit, models, money
 from workshops.models.base import Record
@@ -55,6 +56,8 @@ def build(*, log_ins: Path, report: Report) -> None:
         _kind(office, kind)
     for reading in data["guide_numbers"]:
         _guide_number(office, reading)
+    for point in data["points"]:
+        _point(office, point)
     report("places, tides and forecasts")
     for location in data["locations"]:
         _location(office, location)
@@ -216,7 +219,16 @@ def _set(by: models.User, workshop: models.Workshop, details: dict) -> None:
         details[name] = _on_clock(details[name], location.timezone_name)
     details["camera"] = models.CameraBody.objects.get(name=details["camera"])
     lights = [_light(light) for light in details.pop("lights")]
+    details["main_point"] = TeachingPoint.objects.get(code=details.pop("teaches"))
     save_set(by=by, workshop=workshop, location=location, lights=lights, **details)
+
+
+def _point(by: models.User, words: dict) -> None:
+    """Say parts of a library's point in the house's own words."""
+    point = TeachingPoint.objects.get(code=words.pop("code"))
+    for part, text in words.items():
+        setattr(point, part, text)
+    save_record(by=by, record=point)
 
 
 def _light(details: dict) -> dict:

@@ -229,6 +229,8 @@ def _wide(plan: SetPlan, say: Figures) -> dict[str, str | None]:
     return {
         "wide": figures.f_number(open_way.camera_f_number) if open_way else None,
         "nd": _stops(nd.nd_stops, say) if nd else None,
+        "nd_aperture": figures.f_number(nd.camera_f_number) if nd else None,
+        "hss_aperture": figures.f_number(hss.camera_f_number) if hss else None,
         "hss_shutter": figures.shutter(hss.shutter_s) if hss else None,
         "hss_power": _about(figures.power(hss.power)) if hss else None,
         **_sharp("sharp", planned, say),

@@ -10,6 +10,7 @@ from django.utils.safestring import mark_safe
 from planning.drawings.ladder import ladder
 from planning.drawings.plan_view import plan_view
 from planning.figures import Figures
+from planning.lesson_text import lesson, objective
 from planning.models import PlannedSet
 from planning.physics.errors import OutOfRange
 from planning.plan import evaluate
@@ -104,6 +105,7 @@ def shown(found: Planned, house: House) -> dict:
         row_mm=LADDER_ROW_MM,
     )
     row = plan.ambient[0] if plan.ambient else None
+    points = lesson(plan, inputs, say)
     return {
         "plan": plan,
         "inputs": inputs,
@@ -119,7 +121,10 @@ def shown(found: Planned, house: House) -> dict:
         "stands": late.stand_lines(plan),
         "heads": list(zip(plan.battery, plan.lights, strict=True)),
         "ways": [(back.option_name(way.name), way) for way in plan.exposure.options],
-        "lesson": back.lesson_lines(plan, inputs, say),
+        "points": points,
+        "aim": objective(plan, inputs, say),
+        "base_told": back.base_told(plan, say) if points else "",
+        "numbers": back.number_lines(plan, inputs, say),
         "sun": back.sun_rows(plan, say),
         # Both drawings escape every text they are given.
         "plan_view": mark_safe(view.svg),

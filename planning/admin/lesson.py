@@ -12,6 +12,10 @@ class TeachingPointAdmin(AuditedAdmin):
     list_filter = ("hidden",)
     search_fields = ("code", "name", "objective")
 
+    def has_delete_permission(self, request, obj=None):
+        # A point of the library comes again with the next migrate: it is hidden, not deleted.
+        return super().has_delete_permission(request, obj) and (obj is None or not obj.code)
+
 
 @admin.register(TallyEvent)
 class TallyEventAdmin(AuditedAdmin):

@@ -47,7 +47,7 @@ class PlannedSet(Record):
     title = models.CharField(_("title"), max_length=120, help_text=_("Short: it heads the sheet."))
     main_point = models.ForeignKey(
         TeachingPoint,
-        on_delete=models.SET_NULL,
+        on_delete=models.PROTECT,
         null=True,
         blank=True,
         related_name="+",
@@ -56,7 +56,7 @@ class PlannedSet(Record):
     )
     second_point = models.ForeignKey(
         TeachingPoint,
-        on_delete=models.SET_NULL,
+        on_delete=models.PROTECT,
         null=True,
         blank=True,
         related_name="+",

@@ -251,3 +251,14 @@ def _stations(inputs: SetInputs, rows: tuple[Turn, ...]) -> Iterator[Caution]:
             ),
             say(_("the set's own stations")),
         )
+
+
+def points(inputs: SetInputs) -> Iterator[Caution]:
+    """More than one teaching point on a set."""
+    if len(inputs.points) > 1:
+        yield Caution(
+            "two-points",
+            "note",
+            say(_("two points on one set: fewer techniques leave more turns and more shooting.")),
+            COMMON,
+        )

@@ -41,6 +41,7 @@ def picture(
     yield from _compass(inputs)
     yield from shortfalls.time(inputs, exposure, rows)
     yield from shortfalls.fair_share(inputs, rows)
+    yield from shortfalls.points(inputs)
     if inputs.location.under_trees:
         yield Caution(
             "patchy",

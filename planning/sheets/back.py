@@ -6,7 +6,8 @@ from django.utils.translation import gettext as _
 
 from planning.figures import NOT_KNOWN, Figures
 from planning.plan.inputs import SetInputs
-from planning.plan.result import AmbientRow, SetPlan, SunRow, Tone
+from planning.plan.result import AmbientRow, Caution, SetPlan, SunRow, Tone
+from planning.sheets.front import patch_tones
 from planning.templatetags import figures
 
 LEVEL_ORDER = {"stop": 0, "act": 1, "note": 2}
@@ -28,8 +29,18 @@ class SunLine:
     spread: str
 
 
-def lesson_lines(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
-    """Return the lesson in numbers, one step of the method a line."""
+def number_lines(
+    plan: SetPlan, inputs: SetInputs, say: Figures, *, taught: bool = False
+) -> list[str]:
+    """Return the set in numbers, one step of the method a line.
+
+    Where a point is ``taught``, its demonstration has said how the base is read already.
+    """
+    first = [] if taught else _base_lines(plan, inputs, say)
+    return [*first, *_key_lines(plan, say), *_ladder_lines(plan, inputs, say)]
+
+
+def _base_lines(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
     exposure = plan.exposure
     base = {
         "f": figures.f_number(exposure.base_f_number),
@@ -48,16 +59,14 @@ def lesson_lines(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
     }
     if inputs.job == "fill":
         base["closed"] = say.number(exposure.closed_for_flash_stops, 1)
-        lines = [
+        return [
             _("Flash off, meter on the sunny side: %(f)s at %(shutter)s, ISO %(iso)s.") % base,
             _("Close by the %(closed)s stop the fill adds there: %(work)s.") % base,
         ]
-    else:
-        lines = [
-            kind.get(exposure.base_kind, kind["incident"]) % base,
-            _("Work %(under)s stop under it: %(work)s. Face without flash: %(face)s.") % base,
-        ]
-    return [*lines, *_key_lines(plan, say), *_ladder_lines(plan, inputs, say)]
+    return [
+        kind.get(exposure.base_kind, kind["incident"]) % base,
+        _("Work %(under)s stop under it: %(work)s. Face without flash: %(face)s.") % base,
+    ]
 
 
 def _ladder_lines(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
@@ -111,6 +120,21 @@ def _key_lines(plan: SetPlan, say: Figures) -> list[str]:
     return lines
 
 
+def base_told(plan: SetPlan, say: Figures) -> str:
+    """Return what a lesson's figures stand on while nobody has metered the base; else nothing."""
+    exposure = plan.exposure
+    if exposure.base_source == "metered" or not plan.ambient:
+        return ""
+    row = plan.ambient[0]
+    low, high = row.low_stops, row.high_stops
+    if plan.set.job == "fill":
+        low, high = row.subject_low_stops, row.subject_high_stops
+    return _(
+        "Nobody has metered the base yet (%(source)s, %(spread)s stops): meter it first; what says "
+        "“about” moves with it."
+    ) % {"source": say.term(exposure.base_source), "spread": spread_words(low, high, say)}
+
+
 def option_name(name: str) -> str:
     return {
         "as planned": _("as planned"),
@@ -121,9 +145,12 @@ def option_name(name: str) -> str:
 
 
 def tone_table(plan: SetPlan, say: Figures) -> ToneTable:
-    """Return every surface with its stops and word at each ladder step."""
+    """Return each surface the front has not drawn, its stops and word at each ladder step."""
+    drawn = {tone.surface for tone in patch_tones(plan)}
     found = {(tone.surface, tone.shutter_s): tone for tone in plan.tones}
-    surfaces = tuple(dict.fromkeys(tone.surface for tone in plan.tones))
+    surfaces = tuple(
+        dict.fromkeys(tone.surface for tone in plan.tones if tone.surface not in drawn)
+    )
     rows = [
         (step.mark, tuple(_tone(found.get((name, step.shutter_s)), say) for name in surfaces))
         for step in plan.exposure.ladder
@@ -138,7 +165,7 @@ def _tone(tone: Tone | None, say: Figures) -> str:
     return figures.stops(tone.stops, say) + state
 
 
-def sorted_cautions(plan: SetPlan):
+def sorted_cautions(plan: SetPlan) -> list[Caution]:
     return sorted(plan.cautions, key=lambda caution: LEVEL_ORDER.get(caution.level, 3))
 
 

@@ -15,6 +15,7 @@ from django.utils.translation import override
 from planning.drawings.ladder import HEAD_MM, MOST_ROWS, ladder
 from planning.drawings.plan_view import empty_view, plan_view
 from planning.figures import Figures
+from planning.lesson_text import lesson, objective
 from planning.plan.inputs import SetInputs
 from planning.plan.result import SetPlan
 from planning.sheets import back, front, late
@@ -36,31 +37,42 @@ ROOMS = (  # tried in this order until the front fits its side
     Room(68.0, tight=True, pencil_mm=10.0, turns=4, bodies=2, stops=4),
     Room(60.0, tight=True, pencil_mm=10.0, lights=2, turns=0, bodies=1, stops=3),
 )
+OWN_LINES = "bodies"  # the caution that sends its reader to the back: here it stands already
 MOST_PLAN_VIEW_MM = 138.0
 MOST_PENCIL_MM = 26.0
 
 
 @dataclass(frozen=True)
 class BackRoom:
-    """How large the back is set, and whether faults and cures are on it."""
+    """How large the lesson and the rest of the back are set, and what of it gives way."""
 
+    lesson_points: float
     points: float
-    faults: bool
+    short: bool = False  # without the sun's table, tones, common faults and sources
     flows: bool = False  # on to a continued page, and what the front had no room for after it
 
 
-ROOMY_BACK = BackRoom(9.4, True)
-SMALLER_BACKS = (BackRoom(9.0, True), BackRoom(8.5, True), BackRoom(8.5, False))
-OVERFLOWING_BACK = BackRoom(9.0, True, flows=True)
-FAULTS_MM = 22.0  # what the faults and cures take, at the least
-NEAR_MISS_MM = 8.0  # a table's head comes again on the next page: what is out by less is tried
+ROOMY_BACK = BackRoom(10.0, 9.0)
+SMALLER_BACKS = (
+    BackRoom(9.8, 8.6),
+    BackRoom(9.5, 8.2),
+    BackRoom(9.3, 8.0),
+    BackRoom(9.5, 8.4, short=True),
+    BackRoom(9.2, 8.0, short=True),
+    BackRoom(9.0, 7.7, short=True),
+)
+OVERFLOWING_BACK = BackRoom(9.8, 8.6, flows=True)
+SHORT_SHARE = 0.8  # of the whole back's height, what a short one needs: measured on the demo
+BACK_SPARE_MM = 1.0  # lines break where they like: a prediction is good to so much
 
 
 def smaller_backs(used_mm: float, height_mm: float) -> Iterator[BackRoom]:
-    """Yield the rooms in which a back that took ``used_mm`` in the roomy one should fit."""
+    """Yield the rooms in which a back that took ``used_mm`` in the roomy one may fit."""
     for back_room in SMALLER_BACKS:
-        shrunk_mm = used_mm * back_room.points / ROOMY_BACK.points
-        if shrunk_mm - (0.0 if back_room.faults else FAULTS_MM) <= height_mm + NEAR_MISS_MM:
+        size = back_room.lesson_points + back_room.points
+        # Smaller lines are lower and hold more: running text shrinks as the square, tables less.
+        shrunk_mm = used_mm * (size / (ROOMY_BACK.lesson_points + ROOMY_BACK.points)) ** 1.7
+        if shrunk_mm * (SHORT_SHARE if back_room.short else 1.0) <= height_mm - BACK_SPARE_MM:
             yield back_room
 
 
@@ -120,16 +132,20 @@ def back_page(
     say = options.figures(inputs.location.timezone)
     shown = _shared_lists(plan, inputs, room, say)
     row = plan.ambient[0]
+    points = lesson(plan, inputs, say)
     return {
         **_common(plan, inputs, options, say),
         **{f"more_{name}": more for name, (_rows, more) in shown.items()},
         "back_room": back_room,
-        "lesson": back.lesson_lines(plan, inputs, say),
+        "points": points,
+        "aim": objective(plan, inputs, say),
+        "base_told": back.base_told(plan, say) if points else "",
+        "numbers": back.number_lines(plan, inputs, say, taught=bool(points)),
         "ways": [(back.option_name(way.name), way) for way in plan.exposure.options],
         "remedies": [figures.remedy(remedy, say) for remedy in plan.exposure.remedies],
         "tones": back.tone_table(plan, say),
-        "cautions": back.sorted_cautions(plan),
-        "sun": back.sun_rows(plan, say),
+        "cautions": [one for one in back.sorted_cautions(plan) if one.code != OWN_LINES],
+        "sun": [] if back_room.short else back.sun_rows(plan, say),
         "bodies": front.own_lines(plan),
         "heads": list(zip(plan.battery, plan.lights, strict=True)),
         "late": late.strip(plan, say),

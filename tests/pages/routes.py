@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from django.db.models import Model
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from planning.models import PlannedSet, Reading, SetPicture
+from planning.models import PlannedSet, Reading, SetPicture, TeachingPoint
 from workshops import models
 from workshops.services.links import token
 
@@ -47,7 +47,8 @@ TEACHES_ALL = {
     "tide-delete", "landmark-new", "landmark-edit", "landmark-delete", "recce-reading-new",
     "way-new", "way-edit", "way-delete",
     "horizon-drawing", "horizon-preview", "labels", "kit", "kind", "kind-edit", "unit-edit",
-    "guide-number-new", "guide-number-delete", "location-risk", "location-light",
+    "guide-number-new", "guide-number-delete", "points", "point-new",
+    "point", "point-delete", "location-risk", "location-light",
     "location-light-sheet",
 }  # fmt: skip
 # What a helper opens of the own workshops.
@@ -145,6 +146,7 @@ RECORD = {
     "set-pictures": PlannedSet,
     "picture": SetPicture,
     "reading": Reading,
+    "point": TeachingPoint,
 }
 # Shown for every record there is, because their pages differ most from one to the next.
 EACH = {"set", "workshop", "booking"}

@@ -135,12 +135,13 @@ HSS_OR_ND = Point(
     demo=(
         _("At {start} this light wants {working}. Show what that leaves sharp behind the head."),
         _(
-            "Glass: {nd} of ND, camera {wide}, same shutter, same power, any trigger. The meter "
+            "Glass: {nd} of ND, camera {nd_aperture}, same shutter, same power, any trigger. The "
+            "meter "
             "still shows {working}: two figures, both right. | Glass: each stop of ND opens the "
             "lens a stop at the same shutter and power; the meter still shows {working}."
         ),
         _(
-            "High-speed sync: camera {wide}, {hss_shutter}, the advanced trigger; expect "
+            "High-speed sync: camera {hss_aperture}, {hss_shutter}, the advanced trigger; expect "
             "{hss_power}. | High-speed sync: the flash must burn all the while the slit travels; "
             "a stop or two go at once, then one for each stop of shutter."
         ),
@@ -158,7 +159,8 @@ HSS_OR_ND = Point(
     ),
     faults=(
         _(
-            "Dark with glass on: somebody set the meter's figure; the camera stands at {wide}. | "
+            "Dark with glass on: somebody set the meter's figure; the camera stands at "
+            "{nd_aperture}. | "
             "Dark with glass on: somebody closed the lens to the meter's figure; open it again."
         ),
         _("Focus hunts behind dark glass: focus first, then screw it on."),

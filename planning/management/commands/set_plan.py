@@ -8,6 +8,7 @@ from django.db import DatabaseError
 from django.template.loader import render_to_string
 
 from planning import selectors
+from planning.lesson_text import lesson, objective
 from planning.physics.errors import OutOfRange
 from planning.plan import evaluate
 from planning.plan.as_dict import as_dict
@@ -44,11 +45,19 @@ class Command(BaseCommand):
             self._refuse(refusal)
         if options["json"]:
             self.stdout.write(
-                json.dumps(as_dict(plan), indent=2, ensure_ascii=False, allow_nan=False)
+                json.dumps(
+                    as_dict(plan)
+                    | {"points": [point.code or point.name for point in inputs.points]},
+                    indent=2,
+                    ensure_ascii=False,
+                    allow_nan=False,
+                )
             )
         else:
             say = print_options(house()).figures(inputs.location.timezone)
-            text = render_to_string("planning/set_plan.txt", {"plan": plan, "say": say})
+            taught = {"points": lesson(plan, inputs, say), "aim": objective(plan, inputs, say)}
+            context = {"plan": plan, "say": say, **taught}
+            text = render_to_string("planning/set_plan.txt", context)
             self.stdout.write(text.rstrip())
 
     def _list(self):
