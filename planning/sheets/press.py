@@ -40,7 +40,7 @@ CHATTY_LOGGERS = ("weasyprint.progress",)  # one line a step, of no use to who p
 MM_A_PIXEL = 25.4 / 96  # CSS Values and Units 3, section 6.2
 STYLES_KEPT = 16  # a front and a back for each paper, language and turning a house uses
 SIDES_KEPT = 20  # a day of eight sets is a pack without a further layout; a side takes 5 MB
-LOOKED_THROUGH_EVERY = 25  # jobs: with sides kept, looking for garbage takes as long as a layout
+LOOKED_THROUGH_EVERY = 10  # jobs: with sides kept, looking for garbage takes as long as a layout
 
 # What it could not print: ``worker`` says it in words.
 ASKED, WARNED = "asked", "warned"

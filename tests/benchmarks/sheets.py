@@ -30,8 +30,10 @@ from playwright.sync_api import sync_playwright  # noqa: E402
 
 from planning.plan import evaluate  # noqa: E402
 from planning.sheets import pdf, press, worker  # noqa: E402
+from planning.sheets.handout import own_side  # noqa: E402
 from planning.sheets.options import PrintOptions  # noqa: E402
 from planning.sheets.worker import Side  # noqa: E402
+from tests.sheets import test_handouts as handed  # noqa: E402
 from tests.sheets.example import full_beach, slate_wall  # noqa: E402
 
 A4 = PrintOptions(house="Slate & Tide")
@@ -174,9 +176,28 @@ def compare(name: str, count: int, times: int, folder: Path, browser, bare_page:
         show(f"{name}: {label}", one, base, bare_page)
 
 
+def compare_handouts(count: int, folder: Path, browser, bare_page: Took) -> None:
+    """Print a handout of six sets for each of so many, a file each: the sets are laid out once."""
+    day = handed.a_day(*map(handed.taught, sets(6)))
+    people = [replace(handed.attendees(8)[n % 8], name=f"Attendee {n}") for n in range(count)]
+    lessons = handed.lesson_sides(day, A4)
+    mine = [handed.mine(day, person, person.name) for person in people]
+    done = ours(lambda: [handed.handout_pdf(one, day, A4, lessons) for one in mine])
+    pages = [for_browser([pdf.LaidOut((own_side(one, day, A4), *lessons), 0)]) for one in mine]
+    (folder / "cold.html").write_text(pages[0])
+    one = cold(folder / "cold.html", folder / "cold.pdf")
+    base = Took(one.wall_s * count, one.cpu_s * count)
+    warm_print = [browser(html, folder) for html in pages]
+    warm = Took(sum(one.wall_s for one in warm_print), sum(one.cpu_s for one in warm_print))
+    name = f"{count} handouts"
+    show(f"{name}: ours", done, base, bare_page)
+    show(f"{name}: chromium, cold, one times {count}", base, base, bare_page)
+    show(f"{name}: chromium, warm", warm, base, bare_page)
+
+
 def show(name: str, one: Took, base: Took, bare_page: Took) -> None:
     print(
-        f"{name:34} {one.wall_s:7.2f} s {one.cpu_s:7.2f} s cpu "
+        f"{name:44} {one.wall_s:7.2f} s {one.cpu_s:7.2f} s cpu "
         f"{one.cpu_s / bare_page.cpu_s:8.1f} bare pages {one.cpu_s / base.cpu_s:7.2f}",
         flush=True,
     )
@@ -193,7 +214,7 @@ def peak_mb(pid: int) -> float:
 
 def main(arguments: Sequence[str]) -> None:
     parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
-    parser.add_argument("--many", type=int, nargs="*", default=[24], help="sheets in further packs")
+    parser.add_argument("--handouts", type=int, nargs="*", default=[24], help="24, and 240 by hand")
     parser.add_argument("--times", type=int, default=5, help="of which the middle one is shown")
     chosen = parser.parse_args(arguments)
     settings.PRINTED_DIR = None
@@ -209,13 +230,12 @@ def main(arguments: Sequence[str]) -> None:
         )
         fitted(sets(1)[0])
         browser("<p>x", folder)
-        print(f"{'':34} {'wall':>9} {'':>13} {'':>19} {'of chromium, cold':>7}")
+        print(f"{'':44} {'wall':>9} {'':>13} {'':>19} {'of chromium, cold':>7}")
         show("a page of plain text: ours", page, page, page)
         compare("one set sheet", 1, chosen.times, folder, browser, page)
         compare("a pack of 8", 8, max(1, chosen.times // 2), folder, browser, page)
-        # Handouts, once they exist, come here: of 24 attendees, and of 240.
-        for count in chosen.many:
-            compare(f"a pack of {count}", count, 1, folder, browser, page)
+        for count in chosen.handouts:
+            compare_handouts(count, folder, browser, page)
         (printer,) = worker.POOL._free
         print(f"peak memory: printing process {peak_mb(printer.process.pid):.0f} MB", end=", ")
         largest = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024
