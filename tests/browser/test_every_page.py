@@ -82,9 +82,9 @@ def test_a_season_that_was_asked_for(full_site, page, axe):
     address = reverse("location-light", args=[place.pk])
     year, month = "?first=2027-01-01&low_deg=5&high_deg=25", "?first=2027-03-20&last=2027-04-10"
     assert walked(page, axe, [address + year, address + month]) == []
-    heard = listen(page)
+    heard = listen(page, axe)
     assert page.goto(f"{address}?last=2020-01-01&low_deg=low").status == 422
-    assert faults(page, axe) + heard == []
+    assert faults(page) + heard == []
 
 
 def test_what_is_not_there(full_site, page, axe):
