@@ -11,7 +11,18 @@ import pytest
 
 from tests import once
 
-RECORDS = Path(__file__).parent / "records"
+TESTS = Path(__file__).parent
+RECORDS = TESTS / "records"
+# The files that take longest: begun last, one worker would still be at them with the others done.
+LONGEST_FIRST = (
+    "browser/test_every_page.py",
+    "test_bootstrap.py",
+    "sheets/test_pdf.py",
+    "sheets/test_pdf_rules.py",
+    "browser/test_keyboard.py",
+    "pages/test_urls.py",
+    "pages/test_markup.py",
+)
 
 
 def need(tool: str) -> str:
@@ -42,7 +53,9 @@ def pytest_configure() -> None:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark what asks the database under tests/records as depending on its engine."""
+    """Mark what asks the database under tests/records as depending on its engine; order files."""
+    place = {TESTS / name: number for number, name in enumerate(LONGEST_FIRST)}
+    items.sort(key=lambda item: place.get(item.path, len(place)))
     for item in items:
         if RECORDS in item.path.parents and item.get_closest_marker("django_db"):
             item.add_marker(pytest.mark.database)
