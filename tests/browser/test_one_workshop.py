@@ -20,8 +20,8 @@ def go(page, place):
 
 
 def press(page, words):
-    page.locator("main").get_by_role("button", name=words, exact=True).click()
-    page.wait_for_load_state()
+    with page.expect_navigation():  # or the next step would break off what is being sent
+        page.locator("main").get_by_role("button", name=words, exact=True).click()
     assert page.evaluate(WIDER) == "", words
     return page.locator("main").inner_text()
 

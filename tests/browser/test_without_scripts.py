@@ -14,7 +14,8 @@ def page(open_as):
 
 
 def save(page, words="Save"):
-    page.locator("main").get_by_role("button", name=words, exact=True).click()
+    with page.expect_navigation():
+        page.locator("main").get_by_role("button", name=words, exact=True).click()
     return page.locator("main").inner_text()
 
 
