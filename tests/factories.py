@@ -8,7 +8,7 @@ from decimal import Decimal
 
 import factory
 
-from planning.models import PlannedLight, PlannedSet, Reading
+from planning.models import PlannedLight, PlannedSet, Reading, SetPicture
 from workshops import models
 
 NOW = datetime(2027, 4, 1, 9, 0, tzinfo=UTC)
@@ -372,6 +372,17 @@ class LightFactory(Record):
 
     class Meta:
         model = PlannedLight
+
+
+class PictureFactory(Record):
+    planned_set = factory.SubFactory(SetFactory)
+    content = b"kept as made anew; no test of these looks into it"
+    width_px, height_px = 640, 480
+    words = "The coat against the wall"
+    credit = "Ines Varga"
+
+    class Meta:
+        model = SetPicture
 
 
 class ReadingFactory(Record):

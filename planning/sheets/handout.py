@@ -169,7 +169,7 @@ def _set_context(one: TaughtSet, day: Day, options: PrintOptions) -> dict:
         "shot": one.shot,
         "differs": one.shot.locked_at is not None and _differs(one),
         "lamps": [(light, _power(light, one.shot), _given(inputs, light)) for light in plan.lights],
-        "why": back.lesson_lines(plan, inputs, say),
+        "why": back.number_lines(plan, inputs, say),
         "base_spread": back.spread_words(row.low_stops, row.high_stops, say),
         "pictures": one.pictures,
         # The drawings escape every text they are given.
@@ -225,6 +225,6 @@ def _terms(day: Day, options: PrintOptions) -> list[tuple[str, str]]:
 
 
 def _all_words(one: TaughtSet, say: Figures) -> Iterator[str]:
-    yield from back.lesson_lines(one.plan, one.inputs, say)
+    yield from back.number_lines(one.plan, one.inputs, say)
     for point in lesson(one.plan, one.inputs, say):
         yield from (point.objective, point.exercise, *point.demo, *point.vary, *point.task)

@@ -40,6 +40,7 @@ def day():
     light = make.LightFactory()
     planned, place = light.planned_set, light.planned_set.location
     make.ReadingFactory(planned_set=planned)
+    make.PictureFactory(planned_set=planned)
     booking = make.BookingFactory(workshop=planned.workshop)
     make.MessageFactory(booking=booking)
     make.PaymentFactory(booking=booking)
