@@ -272,13 +272,8 @@ def _times(plan: SetPlan, inputs: SetInputs, say: Figures) -> dict[str, str | No
     exposure = plan.exposure
     return {
         "frames": say.number(inputs.frames_per_attendee),
-        "turn": _amount_min(inputs.turn_min, say),
+        "turn": figures.span(inputs.turn_min, say),
         "falls": _stops(max(0.0, -exposure.stops_per_10_min), say),
         "re_meter": _known(figures.minutes(exposure.re_meter_min, say)),
         "end": say.clock(plan.set.end_at),
     }
-
-
-def _amount_min(value_min: float, say: Figures) -> str:
-    places = 0 if abs(value_min - round(value_min)) < 0.05 else 1
-    return say.number(value_min, places) + NO_BREAK + _("min")

@@ -34,23 +34,23 @@ NAMES = {  # name: what stands there
     "key": _("modifier of the lamp that does the set's job, or the lamp's name"),
     "distance": _("that lamp's distance, as on the cord"),
     "power": _("power it is expected to need, with “about”"),
-    "key_alone": _("what it reads alone, dome to the lamp"),
+    "key_alone": _("what that lamp reads alone, dome to the lamp"),
     "all_in": _("what the meter shows with everything on, dome to the lens"),
-    "lamp_height": _("its height"),
-    "half_distance": _("half its distance"),
+    "lamp_height": _("height of that lamp"),
+    "half_distance": _("half the distance of that lamp"),
     "half_power": _("power for the same reading there, if the head can be set so low"),
-    "double_distance": _("twice its distance"),
+    "double_distance": _("twice the distance of that lamp"),
     "double_power": _("power for the same reading there, if the head has it"),
-    "ten_cm": _("stops it loses over 10 cm"),
-    "second_face": _("a face half a metre farther from it, in stops against the first"),
+    "ten_cm": _("stops that lamp loses over 10 cm"),
+    "second_face": _("a face half a metre farther from that lamp, in stops against the first"),
     "waist": _("the waist in stops against the face"),
     "feet": _("the feet in stops against the face"),
-    "gap": _("gap behind the subject that leaves its light three stops down on the backdrop"),
-    "recycle": _("its recycling time after a full flash"),
-    "flash_time": _("its flash duration at full power (t 0.1)"),
-    "gel": _("its gel"),
+    "gap": _("gap behind the subject that leaves that lamp three stops down on the backdrop"),
+    "recycle": _("recycling time of that lamp after a full flash"),
+    "flash_time": _("flash duration of that lamp at full power (t 0.1)"),
+    "gel": _("gel on that lamp"),
     "gel_loss": _("what that gel costs, in stops"),
-    "flash_k": _("colour of its flash through the gel in kelvin, as a bare number"),
+    "flash_k": _("colour of the flash through the gel in kelvin, as a bare number"),
     "fill": _("modifier of the fill lamp, where the set has one beside its key"),
     "fill_alone": _("what the fill lamp reads alone"),
     "fill_power": _("power it is expected to need, with “about”"),
@@ -104,5 +104,6 @@ def filled(line: str, figures: Mapping[str, str | None]) -> str:
         asked = [name for name in _PLACE.findall(way) if name in NAMES]
         if all(figures.get(name) for name in asked):
             said = _PLACE.sub(lambda found: figures.get(found[1]) or found[0], way).strip()
-            return said[:1].upper() + said[1:] if way.lstrip().startswith("{") else said
+            worded = way.lstrip().startswith("{") and said[1:2].isalpha()  # "f/8" stays as it is
+            return said[:1].upper() + said[1:] if worded else said
     return ""

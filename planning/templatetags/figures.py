@@ -169,6 +169,15 @@ def whole_minutes(value_min: float | None, say: Figures) -> str:
 
 
 @register.filter
+def span(value_min: float | None, say: Figures) -> str:
+    """Return a planned length of time as it was entered, half minutes with it: "1.5 min"."""
+    if value_min is None:
+        return NOT_KNOWN
+    places = 0 if abs(value_min - round(value_min)) < 0.05 else 1
+    return say.number(value_min, places) + NO_BREAK + _("min")
+
+
+@register.filter
 def aside(value_deg: float | None) -> str:
     """Return an angle off an axis in words: "45° left", "27° right", "straight on"."""
     if value_deg is None:

@@ -96,6 +96,7 @@ def test_the_first_way_that_lacks_nothing_is_said():
 def test_a_line_that_begins_with_a_figure_begins_with_a_capital():
     assert filled("{key} at 2 m.", {"key": "octa 90"}) == "Octa 90 at 2 m."
     assert filled("iris {key}.", {"key": "octa"}) == "iris octa."
+    assert filled("{working} stays.", {"working": "f/8"}) == "f/8 stays."
 
 
 @pytest.mark.parametrize(

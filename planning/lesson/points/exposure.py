@@ -244,8 +244,10 @@ LAST_LIGHT = Point(
             "every turn."
         ),
         _(
-            "{working} and ISO {iso} stay. The shutter follows: {start} now, {last_shutter} for "
-            "the last. | {working} and ISO {iso} stay; the shutter follows the meter, a third "
+            "Aperture {working} and ISO {iso} stay. The shutter follows: {start} now, "
+            "{last_shutter} for "
+            "the last. | Aperture {working} and ISO {iso} stay; the shutter follows the meter, a "
+            "third "
             "slower each time it says so."
         ),
         _(
