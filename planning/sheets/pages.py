@@ -48,7 +48,7 @@ class BackRoom:
 
     lesson_points: float
     points: float
-    short: bool = False  # without the sun's table, tones, common faults and sources
+    short: bool = False  # without the tables of sun, heads and tones, common faults, sources
     flows: bool = False  # on to a continued page, and what the front had no room for after it
 
 
@@ -60,9 +60,10 @@ SMALLER_BACKS = (
     BackRoom(9.5, 8.4, short=True),
     BackRoom(9.2, 8.0, short=True),
     BackRoom(9.0, 7.7, short=True),
+    BackRoom(9.0, 7.4, short=True),
 )
 OVERFLOWING_BACK = BackRoom(9.8, 8.6, flows=True)
-SHORT_SHARE = 0.8  # of the whole back's height, what a short one needs: measured on the demo
+SHORT_SHARE = 0.78  # of the whole back's height, what a short one needs: measured on the demo
 BACK_SPARE_MM = 1.0  # lines break where they like: a prediction is good to so much
 
 

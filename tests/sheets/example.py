@@ -9,7 +9,14 @@ from datetime import UTC, datetime, timedelta
 
 from planning.physics.exposure import parse_f_mark, parse_shutter_mark
 from planning.physics.water import TurningPoint
-from planning.plan.inputs import AttendeeInputs, BatteryInputs, FilterInputs, Landmark, SetInputs
+from planning.plan.inputs import (
+    AttendeeInputs,
+    BatteryInputs,
+    FilterInputs,
+    Landmark,
+    PointInputs,
+    SetInputs,
+)
 from tests.planning import day
 
 NAMES = ("Ines", "Bodo", "Chiara", "Dag", "Edda", "Farid", "Greta", "Hal")
@@ -172,5 +179,18 @@ def full_beach(**changes) -> SetInputs:
             TurningPoint(midnight + timedelta(hours=17, minutes=5), 4.6),
             TurningPoint(midnight + timedelta(hours=23, minutes=20), 0.8),
         ),
+    }
+    return slate_wall(**{**given, **changes})
+
+
+def three_lights(**changes) -> SetInputs:
+    """A full set in working weather: three lights, eight attendees, a lesson, nothing metered."""
+    forecast = replace(slate_wall().forecast, sky="partly", gust_m_s=6.0, wind_m_s=3.0)
+    given = {
+        "lights": (OCTA, FILL, RIM),
+        "attendees": attendees(8),
+        "readings": (),
+        "forecast": forecast,
+        "points": (PointInputs("story"),),
     }
     return slate_wall(**{**given, **changes})

@@ -1,0 +1,111 @@
+"""The back of the set sheet: the lesson first and large, one leaf where it can be, nothing lost."""
+
+import io
+import re
+from dataclasses import replace
+
+import pytest
+from pypdf import PdfReader
+
+from planning.plan import evaluate
+from planning.plan.inputs import PointInputs
+from planning.sheets import pages, pdf
+from planning.sheets.options import PrintOptions
+from tests.sheets.example import full_beach, slate_wall, three_lights
+from tests.sheets.test_pdf import set_type
+
+A4 = PrintOptions(house="Slate & Tide")
+LETTER = replace(A4, paper="letter", units="imperial", clock="12")
+LEAST_LESSON_POINTS = 9.0  # read at arm's length: common practice, no source
+
+
+def printed(inputs, options=A4) -> PdfReader:
+    plan = evaluate(inputs)
+    sheet = pdf.lay_out(plan, inputs, options)
+    return PdfReader(io.BytesIO(pdf.write([sheet], options)))
+
+
+def words(sheet: PdfReader) -> str:
+    return " ".join(re.sub(r"\s+", " ", page.extract_text()) for page in sheet.pages[1:])
+
+
+@pytest.mark.parametrize(
+    ("options", "wanted"), [(A4, 3.0), (replace(A4, language="es"), 3.0), (LETTER, None)]
+)
+def test_three_lights_and_eight_attendees_stay_on_one_leaf(options, wanted):
+    # On the shorter paper the table of ways to a wide aperture runs on to a continued page.
+    changes = {} if wanted else {"wanted_f_number": None}
+    sheet = printed(three_lights(**changes), options)
+    assert len(sheet.pages) == 2
+
+
+def test_the_lesson_is_set_no_smaller_than_it_can_be_read():
+    sizes = [room.lesson_points for room in (pages.ROOMY_BACK, *pages.SMALLER_BACKS)]
+    assert min(sizes) >= LEAST_LESSON_POINTS
+    sheet = printed(three_lights())
+    task = [
+        size for text, _above, size in set_type(sheet.pages[1]) if "Write your sentence" in text
+    ]
+    assert task
+    assert min(task) >= LEAST_LESSON_POINTS - 0.05
+
+
+def test_the_lesson_comes_before_every_table():
+    shown = words(printed(slate_wall(points=(PointInputs("one-under"),))))
+    order = [
+        "EMERGENCY",
+        "Lesson: Base reading and one under",
+        "Demonstration, 10 min",
+        "Task, 5 min each",
+        "Exercise for home",
+        "Late, or other sky",
+        "Stands in the wind",
+        "Cautions",
+        "How sure",
+    ]
+    places = [shown.find(text) for text in order]
+    assert -1 not in places, order[places.index(-1)]
+    # Two columns: faults and exercise may be read before or after, tables never before them.
+    assert places == sorted(places)
+
+
+def test_a_set_without_a_point_has_the_method_in_numbers_and_the_common_faults():
+    shown = words(printed(slate_wall()))
+    assert "Flash off, meter at the backdrop" in shown
+    assert "Dark band along one edge" in shown
+    assert "Lesson:" not in shown
+
+
+def test_the_point_s_own_faults_take_the_place_of_the_common_ones():
+    shown = words(printed(slate_wall(points=(PointInputs("one-under"),))))
+    assert "All of it a stop off:" in shown
+    assert "No flash: channel, battery of the trigger" not in shown
+
+
+def test_a_second_point_is_told_in_short():
+    both = (PointInputs("one-under"), PointInputs("depth"))
+    shown = words(printed(slate_wall(points=both)))
+    assert "In passing: Depth of field outdoors" in shown
+    assert "One picture that needs the place" in shown  # its task
+    assert "A fence, taken along its length" not in shown  # not its exercise
+
+
+def test_what_does_not_fit_runs_on_and_nothing_of_it_is_lost():
+    long = PointInputs(
+        "", name="Ours", objective="See.", demo="\n".join(["A long step. " * 18] * 9)
+    )
+    sheet = printed(full_beach(points=(long,)))
+    shown = words(sheet)
+    assert len(sheet.pages) >= 3
+    assert shown.count("A long step.") == 18 * 9
+    for text in ("Stands in the wind", "Heads and packs", "Sun", "Tones", "How sure", "Cautions"):
+        assert text in shown
+
+
+def test_a_short_back_says_what_gave_way():
+    inputs = three_lights()
+    short = pages.back_page(
+        evaluate(inputs), inputs, A4, pages.ROOMS[0], pages.BackRoom(9.0, 7.7, short=True)
+    )
+    assert short["sun"] == []
+    assert "they gave way here" in words(printed(inputs))
