@@ -3,10 +3,12 @@
 Every factory makes a valid record; a test names only what it is about.
 """
 
+import io
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 
 import factory
+from PIL import Image
 
 from planning.models import PlannedLight, PlannedSet, Reading, SetPicture
 from workshops import models
@@ -374,10 +376,16 @@ class LightFactory(Record):
         model = PlannedLight
 
 
+def _grey(width_px: int, height_px: int) -> bytes:
+    out = io.BytesIO()
+    Image.new("RGB", (width_px, height_px), "grey").save(out, "JPEG")
+    return out.getvalue()
+
+
 class PictureFactory(Record):
     planned_set = factory.SubFactory(SetFactory)
-    content = b"kept as made anew; no test of these looks into it"
-    width_px, height_px = 640, 480
+    content = factory.LazyFunction(lambda: _grey(240, 240))
+    width_px, height_px = 240, 240
     words = "The coat against the wall"
     credit = "Ines Varga"
 
