@@ -1,6 +1,7 @@
 """Words of the trade as the texts of a handout use them, each with its meaning."""
 
-from django.utils.translation import gettext_noop as _
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 GLOSSARY = (
     (_("ambient"), _("the light that is there already")),
@@ -9,7 +10,7 @@ GLOSSARY = (
     (_("fill"), _("what lightens the shadows of the key")),
     (_("rim"), _("a light from behind that draws an edge")),
     (_("ratio"), _("lit side to shadow side: 4:1 is two stops")),
-    (_("stop"), _("twice the light, or half of it")),
+    (pgettext_lazy("of light", "stop"), _("twice the light, or half of it")),
     (_("sync"), _("the fastest shutter at which the flash reaches the whole frame")),
     (_("high-speed sync"), _("a flash that glows while a faster slit passes")),
     (_("fall-off"), _("how fast light fades with distance")),

@@ -11,7 +11,6 @@ from datetime import datetime
 
 from django.template.loader import render_to_string
 from django.utils.safestring import mark_safe
-from django.utils.translation import gettext as _
 
 from planning.drawings.ladder import ladder
 from planning.drawings.plan_view import plan_view
@@ -33,7 +32,6 @@ DRAWING_MM = (104.0, 78.0)
 SIDE_MM = (82.0, 50.0)
 LADDER_MM = 82.0
 LADDER_ROW_MM = 7.2
-MOST_TERMS = 14
 
 
 @dataclass(frozen=True)
@@ -123,7 +121,7 @@ def own_side(mine: Mine, day: Day, options: PrintOptions) -> Side:
             "day": day,
             "counted": any(one.turns is not None or one.frames is not None for one in mine.sets),
             "exercises": list(_exercises(day, options)),
-            "terms": _terms(day, options),
+            "terms": GLOSSARY,
         }
         return _side("sheets/handout_own.html", context, _styles(options))
 
@@ -211,20 +209,3 @@ def _exercises(day: Day, options: PrintOptions) -> Iterator[tuple[int, ShownPoin
         for point in lesson(one.plan, one.inputs, say):
             if point.exercise:
                 yield one.inputs.set_index + 1, point
-
-
-def _terms(day: Day, options: PrintOptions) -> list[tuple[str, str]]:
-    """The words of the trade that the day's pages use, with their meanings, in their order."""
-    texts = " ".join(
-        words.casefold()
-        for one in day.taught
-        for words in _all_words(one, options.figures(one.inputs.location.timezone))
-    )
-    found = [(_(term), _(meaning)) for term, meaning in GLOSSARY if _(term).casefold() in texts]
-    return found[:MOST_TERMS]
-
-
-def _all_words(one: TaughtSet, say: Figures) -> Iterator[str]:
-    yield from back.number_lines(one.plan, one.inputs, say)
-    for point in lesson(one.plan, one.inputs, say):
-        yield from (point.objective, point.exercise, *point.demo, *point.vary, *point.task)
