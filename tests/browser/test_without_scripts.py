@@ -73,7 +73,7 @@ def test_a_reading_is_typed(page):
     page.locator("#id_tenths").select_option("3")
     page.locator("#id_shutter_s").fill("1/125")
     before = Reading.objects.count()
-    save(page)
+    save(page, "Save the reading")
     assert Reading.objects.count() == before + 1
     assert page.url.endswith("/sets/1/")
 
