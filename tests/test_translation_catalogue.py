@@ -25,6 +25,15 @@ MARKERS = ("_", "gettext", "gettext_noop", "ngettext", "pgettext", "pgettext_laz
 ALIKE = {  # words that are the same in both languages of the trade
     *("set", "Set", "SET", "Sets", "%(n)s sets", "flash", "ratio", "receptor", "simple"),
     *("base", "Base", "no", "min", "am", "pm", "A4", "ISO", "ISO %s", "m, ISO 100", "ND", "WB"),
+    *(
+        "CTO",
+        "PDF",
+        "sets",
+        "ISO %(iso)s",
+        "Base %(base)s, %(source)s.",
+        "%(hours)d h %(minutes)02d",
+    ),
+    "%(spans)s, %(minutes)s min",
     *("N", "NE", "E", "SE", "S", "Sensor", "firmware", "Firmware"),
     *("UTF-8", "UTF-16", "UTF-16, little endian", "UTF-16, big endian", "UTF-32", "Latin 1"),
 }
