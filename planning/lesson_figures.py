@@ -100,18 +100,41 @@ def _ladder(plan: SetPlan, say: Figures) -> dict[str, str | None]:
         return {}
     first, last = steps[0], steps[-1]
     held = [step.mark for step in steps if step.hand_held]
-    schedule = plan.exposure.schedule
     return {
         "ladder": ", ".join(step.mark for step in steps),
         "slowest": last.mark,
         "hand_held": held[-1] if held and len(held) < len(steps) else None,
-        "backdrop_first": figures.stops(first.background_stops, say),
-        "backdrop_last": figures.stops(last.background_stops, say),
+        "backdrop_first": _backdrop(plan, first, say),
+        "backdrop_last": _backdrop(plan, last, say),
         "face_rise": _stops(last.face_stops - first.face_stops, say),
         "ratio_first": _ratio(first, say),
         "ratio_last": _ratio(last, say),
-        "last_shutter": schedule[-1].mark if schedule else None,
+        "last_shutter": _last_shutter(plan),
     }
+
+
+def _backdrop(plan: SetPlan, step: LadderStep, say: Figures) -> str | None:
+    """Return the backdrop's tone, on the scale of the cloth: the ladder counts from its base."""
+    behind = "sky" if plan.exposure.base_kind == "sky" else "backdrop"
+    return _tone(plan, behind, step, say)
+
+
+def _tone(plan: SetPlan, surface: str, step: LadderStep, say: Figures) -> str | None:
+    tones = {(tone.surface, tone.shutter_s): tone.stops for tone in plan.tones}
+    stops = tones.get((surface, step.shutter_s))
+    return None if stops is None else figures.stops(stops, say)
+
+
+def _last_shutter(plan: SetPlan) -> str | None:
+    """Return what the schedule has for the last turn, and its ISO where that was raised."""
+    rows = plan.exposure.schedule
+    if not rows:
+        return None
+    last_at = max((turn.start_at for turn in plan.turns), default=plan.set.end_at)
+    row = next((row for row in reversed(rows) if row.at <= last_at), rows[0])
+    if row.iso == plan.exposure.iso:
+        return row.mark
+    return f"{row.mark}, {_('ISO %s') % figures.iso(row.iso)}"
 
 
 def _ratio(step: LadderStep, say: Figures) -> str | None:
@@ -252,12 +275,10 @@ def _sharp(name: str, way: Option | None, say: Figures) -> dict[str, str | None]
 
 def _cloth(plan: SetPlan, inputs: SetInputs, say: Figures) -> dict[str, str | None]:
     steps = plan.exposure.ladder
-    tones = {(tone.surface, tone.shutter_s): tone.stops for tone in plan.tones}
     name = inputs.wardrobe
 
     def tone(side: str, step: int) -> str | None:
-        stops = tones.get((f"{name} {side}", steps[step].shutter_s)) if steps else None
-        return figures.stops(stops, say) if name and stops is not None else None
+        return _tone(plan, f"{name} {side}", steps[step], say) if name and steps else None
 
     return {
         "wardrobe": name[:1].upper() + name[1:] or None,

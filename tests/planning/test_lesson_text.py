@@ -242,3 +242,44 @@ def test_shutters_and_apertures_stand_as_cameras_write_them():
     shown = figures_of(day.SET)
     assert parse_f_mark(shown["working"]) == pytest.approx(16.0)
     assert parse_shutter_mark(shown["start"]) == pytest.approx(1 / 161.3, rel=0.01)  # exact third
+
+
+def test_the_backdrop_stands_on_the_scale_of_the_cloth():
+    # Light-method.md 2.5: what was spotted and placed a stop over mid-grey stands, one under, on
+    # mid-grey; three shutters twice as long each bring it three stops up.
+    shown = figures_of(slate_wall(base_kind="spot", placement_stops=1.0, stops_under=1.0))
+    steps = plan_of(slate_wall(base_kind="spot", placement_stops=1.0)).exposure.ladder
+    assert float(shown["backdrop_first"].replace("−", "-")) == pytest.approx(0.0, abs=0.35)
+    rise = float(shown["backdrop_last"]) - float(shown["backdrop_first"].replace("−", "-"))
+    assert rise == pytest.approx(len(steps) - 1, abs=0.3)
+    (point,) = lesson_of(slate_wall(base_kind="spot", placement_stops=1.0), "dark-on-bright")
+    assert f"the backdrop with it to {shown['backdrop_last']}." in words(point)
+
+
+def test_a_falling_sky_names_what_the_last_turn_is_shot_with():
+    # The sheet's schedule is the other place that says it: the last turn's row, not the set's end.
+    start = day.START.replace(month=9, day=18, hour=18, minute=38)
+    location = replace(day.SET.location, place=Place(56.0, -3.0))
+    dusk = replace(
+        slate_wall(base_kind="sky", placement_stops=0.0),
+        location=location,
+        start_at=start,
+        end_at=start.replace(hour=19, minute=30),
+        readings=(),
+        attendees=slate_wall().attendees[:3],
+        highest_iso=1600.0,
+        rig_min=4.0,
+        brief_min=1.0,
+        demo_min=1.0,
+        turn_min=1.5,
+        changeover_min=0.5,
+    )
+    plan = plan_of(dusk)
+    last = max(turn.start_at for turn in plan.turns)
+    row = next(row for row in plan.exposure.schedule if row.at == last)
+    assert row.mark != plan.exposure.schedule[-1].mark
+    shown = figures_of(dusk)["last_shutter"]
+    assert shown.split(", ")[0] == row.mark
+    assert ("ISO" in shown) is (row.iso != plan.exposure.iso)
+    (point,) = lesson_of(dusk, "last-light")
+    assert f"{shown} for the last" in words(point)
