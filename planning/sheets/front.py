@@ -1,5 +1,6 @@
 """The front of a set sheet: what cold hands need, in the order they need it."""
 
+import math
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
@@ -101,16 +102,33 @@ def _wind_words(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
             no_gust.append(_("%(what)s OFF: %(reason)s") % words)
             continue
         gust = say.speed(gust_m_s) if now else say.limit_speed(gust_m_s)
-        key = (verdict if now else "", gust, say.bearing(stand.fall_toward_deg))
+        if not now:
+            verdict = "limit" if gust_m_s >= stand.strike_above_m_s else ""
+        key = (verdict, gust, say.bearing(stand.fall_toward_deg))
         together.setdefault(key, []).append(what)
     said = [_gust_words(*key, ", ".join(names)) for key, names in together.items()]
-    return [*no_gust, *said]
+    return [*no_gust, *said, *_ballast_words(stands, say)]
+
+
+def _ballast_words(stands: list[Light], say: Figures) -> list[str]:
+    """Return from which gust what is hung is too little, where that comes before anything else."""
+    together: dict[str, list[str]] = {}
+    for light in stands:
+        stand = light.stand
+        first_m_s = min(stand.off_above_m_s or 0.0, stand.hold_above_m_s or math.inf)
+        if stand.verdict in ("bag", "no forecast") and stand.bag_holds_to_m_s < first_m_s:
+            gust = say.limit_speed(stand.bag_holds_to_m_s)
+            what = figures.short(light.modifier or light.name, 24)
+            together.setdefault(gust, []).append(what)
+    pattern = _("gust %(gust)s = more ballast on %(what)s")
+    return [pattern % {"gust": gust, "what": ", ".join(all_)} for gust, all_ in together.items()]
 
 
 def _gust_words(verdict: str, gust: str, toward: str, what: str) -> str:
     patterns = {
         "strike": _("%(what)s DOWN, gust expected %(gust)s"),
         "modifier off": _("%(what)s OFF, gust expected %(gust)s"),
+        "limit": _("gust %(gust)s = %(what)s down"),
     }
     pattern = patterns.get(verdict, _("gust %(gust)s = %(what)s off"))
     words = pattern % {"what": what, "gust": gust}

@@ -271,9 +271,31 @@ def stops_of(inputs) -> list[str]:
 
 def test_the_stop_line_says_from_which_gust_the_modifier_comes_off_and_where_it_falls():
     calm = replace(slate_wall().forecast, gust_m_s=4.0, wind_m_s=2.0)
-    first, last = stops_of(slate_wall(forecast=calm))
+    first, *_ballast, last = stops_of(slate_wall(forecast=calm))
     assert re.fullmatch(r"gust [\d.]+\sm/s = octa 90 cm off, falls toward 070", first)
     assert last == "thunder = stop"
+
+
+def test_the_stop_line_says_from_which_gust_what_is_hung_is_too_little():
+    # Moments by hand, light-method.md section 7: what holds grows with the ballast, so a lamp
+    # with all that anybody carries hung on it asks for no more before its modifier comes off.
+    calm = replace(slate_wall().forecast, gust_m_s=2.0, wind_m_s=1.0)
+    light, heavy = (
+        stops_of(slate_wall(forecast=calm, lights=(replace(OCTA, bag_kg=bag_kg),)))
+        for bag_kg in (4.0, slate_wall().house.carry_cap_kg)
+    )
+    more = re.compile(r"gust ([\d.]+)\sm/s = (more ballast on )?octa 90 cm")
+    off, ballast = (float(more.match(said)[1]) for said in light[:2])
+    assert more.match(light[1])[2]
+    assert ballast < off
+    assert not [said for said in heavy if "ballast" in said]
+
+
+def test_a_stand_that_keeps_its_modifier_up_to_the_limit_goes_down_at_it():
+    small = replace(OCTA, face_area_m2=0.02, face_width_m=0.1, bag_kg=20.0)
+    calm = replace(slate_wall().forecast, gust_m_s=2.0, wind_m_s=1.0)
+    said = stops_of(slate_wall(forecast=calm, lights=(small,)))
+    assert re.match(r"gust 11\sm/s = octa 90 cm down", said[0])
 
 
 def test_a_gust_that_is_forecast_too_strong_takes_the_modifier_off():
