@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from planning.models import PlannedSet, TallyEvent
 from planning.plan.result import SetPlan, Turn
 from planning.plan.rota import pace
-from planning.selectors.lesson import called_by, standing
+from planning.selectors.lesson import called_by, noted_from, standing
 from planning.selectors.people import printed_names
 from planning.showing import Planned
 
@@ -32,6 +32,7 @@ class Note:
 class Calling:
     """What the page of a set's turns shows at one instant."""
 
+    is_early: bool  # before the day of the set: nothing can be noted yet
     now: tuple[Row, ...]  # side by side at the stations, or one
     later: tuple[Row, ...]
     noted: tuple[Note, ...]  # the newest first
@@ -56,6 +57,7 @@ def calling(planned_set: PlannedSet, found: Planned, now: datetime) -> Calling:
     slots = len({row.turn.start_at for row in rows})
     room = clock.until_at - max([now, *(row.turn.start_at for row in first)])
     return Calling(
+        is_early=now < noted_from(planned_set),
         now=tuple(first),
         later=tuple(rows[len(first) :]),
         noted=tuple(Note(one, names[one.booking_id]) for one in reversed(standing(planned_set))),

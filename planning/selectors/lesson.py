@@ -2,6 +2,7 @@
 
 from collections import Counter
 from dataclasses import fields
+from datetime import datetime
 
 from planning.models import PlannedSet, TallyEvent
 from planning.plan.inputs import GivenTurnInputs, PointInputs
@@ -38,6 +39,12 @@ def standing(planned: PlannedSet) -> list[TallyEvent]:
         for event in events
         if event.kind in TURNS and event.takes_back_id is None and event.pk not in undone
     ]
+
+
+def noted_from(planned: PlannedSet) -> datetime:
+    """Return when the day of a set begins at its place: turns are noted from then on."""
+    begins = in_zone(planned.start_at, planned.location.timezone_name)
+    return begins.replace(hour=0, minute=0, second=0, microsecond=0)
 
 
 def given_turns(planned: PlannedSet, workshop: Workshop) -> tuple[GivenTurnInputs, ...]:

@@ -7,12 +7,11 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from planning.models import PlannedSet, TallyEvent
-from planning.selectors.lesson import standing, station_names
+from planning.selectors.lesson import noted_from, standing, station_names
 from planning.selectors.people import TURNS
 from workshops import audit
 from workshops.errors import Refused
 from workshops.models import Booking, User
-from workshops.models.base import in_zone
 from workshops.services.again import again
 
 Kind = TallyEvent.Kind
@@ -98,8 +97,7 @@ def _locked(planned_set: PlannedSet) -> PlannedSet:
 def _check(
     planned_set: PlannedSet, booking: Booking, round: int, station: str, now: datetime
 ) -> None:
-    day = in_zone(planned_set.start_at, planned_set.location.timezone_name)
-    if now < day.replace(hour=0, minute=0, second=0, microsecond=0):
+    if now < noted_from(planned_set):
         raise Refused(_("Turns are noted from the day of the set on, not before."))
     told = {"person": booking.person, "workshop": planned_set.workshop}
     if booking.workshop_id != planned_set.workshop_id:

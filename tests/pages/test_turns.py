@@ -142,11 +142,25 @@ class TestTurns:
             r"Over by [34] min: make each [34] min", words(instructor.get(page_of(planned)))
         )
 
+    def test_before_the_day_it_shows_the_order_and_nothing_to_press(self, instructor, planned):
+        for record in (planned, planned.workshop):
+            record.start_at += timedelta(days=300)
+            record.end_at += timedelta(days=300)
+        planned.workshop.save()
+        planned.save()
+        page = instructor.get(page_of(planned))
+        shown = words(page)
+        assert "Turns are noted from the day of the set on, not before." in shown
+        assert "Abel" in shown
+        assert not re.search(r"\d{4} ?min", shown)  # nobody counts months in minutes
+        assert b'name="do"' not in page.content
+
     def test_before_the_day_it_refuses_in_words(self, instructor, planned):
+        form = forms(instructor.get(page_of(planned)), "given")[0]  # open when the set was moved
         later = {"start_at": planned.start_at + timedelta(days=2)}
         later["end_at"] = planned.end_at + timedelta(days=2)
         type(planned).objects.filter(pk=planned.pk).update(**later)
-        shown = press(instructor, planned, "given")
+        shown = instructor.post(page_of(planned), form)
         assert shown.status_code == 422
         assert "from the day of the set on" in words(shown)
         assert not TallyEvent.objects.exists()
