@@ -146,16 +146,17 @@ def test_without_places_or_coordinates_that_is_said(cove):
     [
         (["--arc", "200"], "--arc must be two directions such as 200:250, not '200'"),
         (["--arc", "a:b"], "not 'a:b'"),
-        (["--arc", "200:361"], "to_deg must be from 0 to 360"),
+        (["--arc", "200:361"], "--arc must be from 0 to 360, not 361"),
+        (["--arc=-10:20"], "--arc must be from 0 to 360, not -10"),
         (["--elevation", "25:5"], "elevation_min_deg 25 must not lie above"),
-        (["--elevation", "nan:5"], "elevation_min_deg"),
+        (["--elevation", "nan:5"], "--elevation must be from -90 to 90"),
         (["--elevation", "5"], "--elevation must be two heights"),
         (["--from", "2027-02-30"], "--from must be a date"),
         (["--from", "2027-05-02", "--to", "2027-05-01"], "lies before --from"),
         (["--from", "2027-05-01", "--to", "2028-06-01"], "more than a year"),
         (["--from", "9999-12-31"], "--from must lie from 1901 to 2099"),
         (["--from", "0001-01-01"], "--from must lie from 1901 to 2099"),
-        (["--from", "2099-12-01"], "must lie from 1901 to 2099"),
+        (["--from", "2099-12-01", "--to", "2100-01-02"], "--to must lie from 1901 to 2099"),
         (["--least", "some"], "--least must be minutes"),
         (["--least", "-5"], "--least must be from 0 to 1440"),
         (["--pdf", "/nowhere/at/all.pdf"], "--pdf: /nowhere/at/all.pdf cannot be written"),
@@ -168,3 +169,8 @@ def test_what_is_wrong_is_said_by_its_option(cove, words, told):
 def test_heights_below_level_are_typed_with_an_equals_sign(cove):
     answer = json.loads(run(cove.pk, *MARCH, "--elevation=-6:-4", "--json"))
     assert all(len(day["windows"]) == 2 for day in answer["dates"])  # dawn and dusk
+
+
+def test_without_a_last_date_the_years_of_the_tables_end_the_season(cove):
+    answer = json.loads(run(cove.pk, "--from", "2099-12-30", "--json"))
+    assert (answer["from"], answer["to"]) == ("2099-12-30", "2099-12-31")

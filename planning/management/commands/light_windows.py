@@ -11,6 +11,7 @@ from django.db import DatabaseError
 from django.utils import timezone
 
 from planning.lesson.season import MOST_DAYS, SeasonDay, WantedSun, best, enough
+from planning.physics.constants import SUN_LAST_YEAR
 from planning.physics.errors import OutOfRange
 from planning.physics.ranges import require_between
 from planning.physics.sun import check_year
@@ -130,16 +131,21 @@ class Command(BaseCommand):
 
 
 def _wanted(arc: str, elevation: str) -> WantedSun:
-    arc_deg = _pair(arc, "--arc", "two directions such as 200:250")
-    heights_deg = _pair(elevation, "--elevation", "two heights such as 5:25")
+    arc_deg = _pair(arc, "--arc", "two directions such as 200:250", 0, 360)
+    heights_deg = _pair(elevation, "--elevation", "two heights such as 5:25", -90, 90)
     return WantedSun(*arc_deg, *heights_deg)
 
 
-def _pair(text: str, option: str, wanted: str) -> tuple[float, float]:
+def _pair(
+    text: str, option: str, wanted: str, low_deg: float, high_deg: float
+) -> tuple[float, float]:
     first, colon, last = text.partition(":")
     if not colon:
         raise OutOfRange(f"{option} must be {wanted}, not {text!r}")
-    return _number(first, option, wanted, text), _number(last, option, wanted, text)
+    pair = _number(first, option, wanted, text), _number(last, option, wanted, text)
+    for value_deg in pair:
+        require_between(low_deg, high_deg, **{option: value_deg})
+    return pair
 
 
 def _number(text: str, option: str, wanted: str, whole: str = "") -> float:
@@ -153,7 +159,9 @@ def _dates(place: Location, first: str | None, last: str | None) -> tuple[date, 
     today = in_zone(timezone.now(), place.timezone_name).date()
     begins = _date(first, "--from") if first else today
     check_year("--from", begins.year)
-    ends = _date(last, "--to") if last else begins + timedelta(days=MOST_DAYS - 2)
+    a_year_on = min(begins + timedelta(days=MOST_DAYS - 2), date(SUN_LAST_YEAR, 12, 31))
+    ends = _date(last, "--to") if last else a_year_on
+    check_year("--to", ends.year)
     if ends < begins:
         raise OutOfRange(f"--to {ends} lies before --from {begins}: turn them round")
     if (ends - begins).days >= MOST_DAYS:
