@@ -9,7 +9,7 @@ import warnings
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
-from PIL import Image, ImageOps, UnidentifiedImageError
+from PIL import Image, ImageFile, ImageOps, UnidentifiedImageError
 
 from workshops.errors import Refused
 
@@ -39,6 +39,8 @@ def cleaned(content: bytes) -> Clean:
     if len(content) > MOST_BYTES:
         raise Refused(_("Picture: bring a file of at most 20 MB."))
     try:
+        # Another library may have asked to take files that are cut off: here they are refused.
+        ImageFile.LOAD_TRUNCATED_IMAGES = False
         with warnings.catch_warnings():
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             return _made_anew(content)

@@ -7,7 +7,7 @@ import pytest
 from django.contrib import admin
 from django.urls import reverse
 
-from planning.models import PlannedLight, PlannedSet, Reading
+from planning.models import PlannedLight, PlannedSet, Reading, SetPicture
 from planning.plan import evaluate
 from planning.selectors import set_inputs
 from tests import factories as make
@@ -38,6 +38,10 @@ def url(model, page, *args):
     return reverse(f"admin:{model._meta.app_label}_{model._meta.model_name}_{page}", args=args)
 
 
+# The site writes the first itself, and makes the second anew from what is brought in.
+NOT_BEGUN_HERE = (AuditEntry, SetPicture)
+
+
 @pytest.mark.parametrize("model", OURS, ids=lambda model: model._meta.label)
 def test_every_list_opens_and_searches(office, model):
     if model in FACTORIES:
@@ -49,7 +53,7 @@ def test_every_list_opens_and_searches(office, model):
 
 @pytest.mark.parametrize("model", OURS, ids=lambda model: model._meta.label)
 def test_every_record_opens_and_can_be_begun(office, model):
-    if model is AuditEntry:
+    if model in NOT_BEGUN_HERE:
         assert office.get(url(model, "add")).status_code == 403
         return
     page = office.get(url(model, "add"))

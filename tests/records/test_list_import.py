@@ -252,7 +252,7 @@ def test_a_kit_list_makes_plain_kinds_and_their_units_and_says_where_others_are_
 def test_a_list_nobody_imports_is_forgotten_after_a_day():
     file = brought("Name\nAnn\n")
     assert forget_lists(NOW + timedelta(hours=23)) == ""
-    assert "1 lists" in forget_lists(NOW + timedelta(hours=25))
+    assert "1 list " in forget_lists(NOW + timedelta(hours=25))
     assert not ImportFile.objects.filter(pk=file.pk).exists()
 
 
