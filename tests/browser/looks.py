@@ -1,7 +1,5 @@
 """What a browser says of one page: faults as short sentences, none when it is as it should be."""
 
-from collections.abc import Iterable
-
 from playwright.sync_api import Page
 
 # W3C, Web Content Accessibility Guidelines 2.2, levels A and AA, and axe's own best practice.
@@ -60,8 +58,12 @@ def _hear_answer(answer, heard: list[str]) -> None:
         heard.append(f"{answer.status} for {answer.url}")
 
 
-def faults(page: Page, widths: Iterable[int] = (ZOOMED, NARROW)) -> list[str]:
-    """Return what is wrong with the page as it stands, at desk width, zoomed and on a phone."""
+def faults(page: Page) -> list[str]:
+    """Return what is wrong with the page as it stands, at desk width, zoomed and on a phone.
+
+    The window stays as the look leaves it, and the next look goes the other way: a page is loaded
+    at either end in turn, and nothing is laid out twice for the sake of the look.
+    """
     told = [f"refused by policy: {one}" for one in page.evaluate("window.refusedByPolicy")]
     frame = page.evaluate(FRAME)
     if frame["headings"] != 1:
@@ -70,10 +72,12 @@ def faults(page: Page, widths: Iterable[int] = (ZOOMED, NARROW)) -> list[str]:
         told.append("no title")
     if not frame["language"]:
         told.append("no language")
-    told += page.evaluate(ASK_AXE, TAGS)
-    for width in widths:
-        page.set_viewport_size({"width": width, "height": 900})
-        if wider := page.evaluate(WIDER):
+    is_narrow = page.viewport_size["width"] == NARROW
+    for width in (NARROW, ZOOMED, DESK) if is_narrow else (DESK, ZOOMED, NARROW):
+        if page.viewport_size["width"] != width:
+            page.set_viewport_size({"width": width, "height": 900})
+        if width == DESK:
+            told += page.evaluate(ASK_AXE, TAGS)
+        elif wider := page.evaluate(WIDER):
             told.append(f"scrolls sideways at {width} px: {wider}")
-    page.set_viewport_size({"width": DESK, "height": 900})
     return told
