@@ -81,10 +81,15 @@ class Figures:
         return self._with(value_m / unit_m, 0, unit)
 
     def mass(self, value_kg: float | None) -> str:
-        if value_kg is None or self.units == "metric":
-            places = 0 if value_kg is not None and value_kg >= 9.95 else 1
-            return self._with(value_kg, places, "kg")
-        return self._with(value_kg / KILOGRAMS_A_POUND, 0, "lb")
+        """Return a mass to two figures or so: "12 kg", "3.1 kg", "0.05 kg"."""
+        unit_kg, unit = (1.0, "kg") if self.units == "metric" else (KILOGRAMS_A_POUND, "lb")
+        value = None if value_kg is None else value_kg / unit_kg
+        places = 1
+        if value and value >= 9.95:
+            places = 0
+        elif value and value < 0.095:
+            places = 2
+        return self._with(value, places, unit)
 
     def need_mass(self, value_kg: float | None) -> str:
         """Return ballast to hang or lay in whole kg or lb, never less than the need."""

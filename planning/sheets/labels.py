@@ -1,4 +1,4 @@
-"""Labels of units -> where each stands on its sheet, and how large its words are. Millimetres."""
+"""Labels of units -> where each stands on its sheet, how large its words are: their PDF."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -7,7 +7,9 @@ from django.utils.safestring import mark_safe
 from django.utils.translation import gettext as _
 
 from planning.drawings.code import code
+from planning.sheets import pdf
 from planning.sheets.letters import printable
+from planning.sheets.options import PrintOptions
 
 EDGE_MM = 1.2  # kept free inside a label: printers are out by a millimetre
 LARGEST_TAG_MM = 9.0
@@ -73,6 +75,23 @@ class Placed:
     words_left_mm: float
     words_width_mm: float
     lines: list[Line]
+
+
+def labels_pdf(
+    units: Sequence[Label], form: LabelFormat, options: PrintOptions, *, first: int, phone: str
+) -> bytes:
+    """Return the labels on as many sheets as they take, the first begun at label ``first``.
+
+    Raises SheetFailed when the renderer has a complaint.
+    """
+    context = {
+        "form": form,
+        "edge_mm": EDGE_MM,
+        "words_height_mm": form.height_mm - 2 * EDGE_MM,
+        "paper_height_mm": form.paper_mm[1] - LAST_MM,
+        "sheets": list(sheets(units, form, first=first, house=options.house, phone=phone)),
+    }
+    return pdf.one_sided_pdf("sheets/labels.html", "sheets/labels.css", context, options)
 
 
 def sheets(

@@ -1,25 +1,22 @@
-"""Labels of the kit, and the list to sign when it is handed out."""
-
-from urllib.parse import urlsplit
+"""Labels of the kit, and the kit sheet signed when it is handed out."""
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.utils.translation import gettext as _
+from django.utils.text import slugify
 
 from planning.forms.labels import LabelsForm
+from planning.kit_sheet import kit_sheet
 from planning.selectors import kit_papers as asks
-from planning.sheets.kit_papers import SignOutLine, labels_pdf, sign_out_pdf
-from planning.sheets.labels import Label, LabelFormat
-from planning.sheets.options import PrintOptions, print_options
+from planning.sheets.kit import kit_pdf
+from planning.sheets.labels import Label, LabelFormat, labels_pdf
+from planning.sheets.options import print_options
 from planning.sheets.worker import SheetFailed, time_limit
 from planning.views.answers import PAGE_S, pdf, pdf_answer
 from workshops.access import found_workshop, may
 from workshops.models import LabelSheet
-from workshops.words import date_text
 
 BAD = 422  # HTTP: unprocessable content
-THIS_MACHINE = ("localhost", "127.0.0.1", "::1")
 
 
 @may("view", "kitunit")
@@ -44,7 +41,7 @@ def labels(request: HttpRequest) -> HttpResponse:
         "form": form,
         "groups": asks.by_kind(form.all_units),
         "site": site,
-        "here_only": urlsplit(site).hostname in THIS_MACHINE,
+        "here_only": asks.opens_here_only(),
     }
     status = BAD if request.method == "POST" else 200
     return render(request, "planning/labels.html", context, status=status)
@@ -82,16 +79,9 @@ def _labels_pdf(request: HttpRequest, form: LabelsForm) -> bytes:
 
 @may("view", "checkout")
 def sign_out_sheet(request: HttpRequest, pk: int) -> HttpResponse:
+    """The kit sheet of a workshop, to sign at the briefing."""
     workshop = found_workshop(request, pk)
-    rows = [
-        SignOutLine(unit.tag, unit.kind.name, person, condition)
-        for unit, person, condition in asks.signed_lines(workshop)
-    ]
-    day = date_text(workshop.start_at, workshop.timezone_name)
-    title = _("Kit signed out: %(workshop)s") % {"workshop": workshop}
-
-    def made(options: PrintOptions) -> bytes:
-        foot = " · ".join(part for part in (options.house, str(workshop)[:80], day) if part)
-        return sign_out_pdf(rows, options, title=title, lead=day, foot=foot)
-
-    return pdf_answer(request, made, "sign-out.pdf", back=("workshop-checkouts", pk))
+    sheet = kit_sheet(workshop)
+    name = f"kit-{slugify(workshop.title)[:60] or pk}.pdf"
+    back = ("workshop-checkouts", pk)
+    return pdf_answer(request, lambda options: kit_pdf(sheet, options), name, back=back)

@@ -54,6 +54,12 @@ def test_speed_mass_force_and_temperature_in_both_systems():
     assert figures.speed(9.0, METRIC) == f"9{NB}m/s"
     assert figures.speed(8.94, IMPERIAL) == f"20{NB}mph"
     assert figures.mass(10.0, IMPERIAL) == f"22{NB}lb"
+    # A trigger of 50 g weighs 0.11 lb, a gel of 20 g 0.04 lb, a head of 3 kg 6.6 lb.
+    assert figures.mass(0.05, IMPERIAL) == f"0.1{NB}lb"
+    assert figures.mass(0.02, IMPERIAL) == f"0.04{NB}lb"
+    assert figures.mass(3.0, IMPERIAL) == f"6.6{NB}lb"
+    assert figures.mass(0.05, METRIC) == f"0.05{NB}kg"
+    assert figures.mass(12.4, METRIC) == f"12{NB}kg"
     assert figures.force(44.48, IMPERIAL) == f"10{NB}lbf"
     assert figures.temperature(-40.0, METRIC) == f"{MINUS}40{NB}°C"
     assert figures.temperature(-40.0, IMPERIAL) == f"{MINUS}40{NB}°F"

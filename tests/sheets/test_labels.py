@@ -10,8 +10,7 @@ from django.urls import reverse
 from PIL import Image
 from pypdf import PdfReader
 
-from planning.sheets.kit_papers import SignOutLine, labels_pdf, sign_out_pdf
-from planning.sheets.labels import Label, LabelFormat
+from planning.sheets.labels import Label, LabelFormat, labels_pdf
 from planning.sheets.options import PrintOptions
 from tests import factories as make
 from tests.pages.absurd import ABSURD
@@ -94,14 +93,6 @@ def test_absurd_names_stay_inside_their_label(text, tmp_path, need):
     beyond = SMALL.left_mm + 3 * SMALL.column_step_mm
     blank = page.crop((int(beyond * DPI / 25.4), 0, page.width, page.height))
     assert blank.getextrema() == (255, 255)
-
-
-def test_the_list_to_sign_has_a_line_for_each_unit():
-    rows = [SignOutLine(f"TRIG-{n:02d}", "Simple trigger", "Ana", "good") for n in range(1, 41)]
-    content = sign_out_pdf(rows, HOUSE, title="Kit signed out", lead="8 May 2027", foot="foot")
-    said = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(content)).pages)
-    for words in ("TRIG-01", "TRIG-40", "Signature", "To whom", "Condition out", "Back, at"):
-        assert words in said
 
 
 @pytest.fixture
