@@ -5,6 +5,7 @@ import os
 import sys
 
 OLDEST = (3, 11)
+NOBODY_READS = 141  # what shells give a program whose reader has gone: 128 + SIGPIPE
 
 
 def main():
@@ -35,8 +36,21 @@ def main():
 
     try:
         execute_from_command_line(sys.argv)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        end_unless_read()
+        raise
     except ImproperlyConfigured as reason:
         sys.exit("One Stop Under: " + str(reason))
+
+
+def end_unless_read():
+    """End without a word when ``head`` or a pager has seen enough of what we print."""
+    try:
+        print(flush=True)  # what broke may be another pipe: only writing tells
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(NOBODY_READS)
 
 
 if __name__ == "__main__":

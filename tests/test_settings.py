@@ -258,3 +258,16 @@ def test_what_is_no_key_is_refused_without_showing_it(tmp_path):
         with pytest.raises(ImproperlyConfigured, match="no key") as refusal:
             environment.field_keys(wrong, key_file=tmp_path / "field_key")
         assert wrong not in str(refusal.value)
+
+
+def test_a_reader_who_has_seen_enough_ends_a_command_without_a_traceback(tmp_path):
+    command = subprocess.Popen(
+        [sys.executable, "manage.py", "help"],
+        cwd=ROOT,
+        env={**os.environ, "DATA_DIR": str(tmp_path)},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    )
+    command.stdout.close()  # long before anything is printed
+    _out, told = command.communicate()
+    assert (command.returncode, told) == (141, b"")
