@@ -5,14 +5,24 @@ from collections.abc import Sequence
 from planning.physics.errors import OutOfRange
 
 
+def _pair(index: int, point: tuple[float, float]) -> tuple[float, float]:
+    try:
+        azimuth, elevation = point
+        return float(azimuth), float(elevation)
+    except (TypeError, ValueError):
+        wanted = "must be two numbers, azimuth and elevation"
+        raise OutOfRange(f"horizon pair {index}: {point!r} {wanted}") from None
+
+
 def checked_horizon(points: Sequence[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
     """Return a horizon profile as (azimuth_deg, elevation_deg) pairs, 0 <= azimuth < 360.
 
     A closing 360 is allowed when a point at 0 agrees with it, and dropped.
 
-    Raises OutOfRange, naming the pair, when azimuths do not rise or a figure is out of range.
+    Raises OutOfRange, naming the pair, when it is none, azimuths do not rise or a figure is
+    out of range.
     """
-    pairs = [(float(azimuth), float(elevation)) for azimuth, elevation in points]
+    pairs = [_pair(index, point) for index, point in enumerate(points, start=1)]
     for index, (azimuth, elevation) in enumerate(pairs, start=1):
         if not 0.0 <= azimuth <= 360.0:
             raise OutOfRange(f"horizon pair {index}: azimuth {azimuth:g} must lie in 0 to 360")

@@ -267,3 +267,19 @@ def test_what_cannot_be_answered_is_refused_by_name(change, named):
 def test_the_last_year_of_the_series_is_answered_to_its_end():
     start, end = datetime(2099, 12, 31, tzinfo=UTC), datetime(2100, 1, 1, tzinfo=UTC)
     assert len(found(LISBON, Wanted(0, 0, 0, 90), start, end)) == 1
+
+
+@pytest.mark.parametrize("pair", [("a", 5), (10,), None, (1, 2, 3)])
+def test_a_horizon_pair_that_is_none_is_refused_by_its_number(pair):
+    start = datetime(2027, 3, 28, tzinfo=UTC)
+    with pytest.raises(OutOfRange, match="horizon pair 2"):
+        light_windows(
+            Place(-41.3, 174.8),
+            start,
+            start + timedelta(days=1),
+            from_deg=0,
+            to_deg=360,
+            elevation_min_deg=0,
+            elevation_max_deg=90,
+            horizon=((0, 5), pair),
+        )
