@@ -34,6 +34,7 @@ urlpatterns = [
     path("workshops/<int:pk>/sets/new/plan/", sets.set_new_plan, name="set-new-plan"),
     path("workshops/<int:pk>/sets/sheets.pdf", sheets.workshop_sheets, name="workshop-sheets"),
     path("workshops/<int:pk>/day/", day.workshop_day, name="workshop-day"),
+    path("workshops/<int:pk>/sets/move/", day.sets_move, name="sets-move"),
     path("workshops/<int:pk>/match/", match.workshop_match, name="workshop-match"),
     path("workshops/<int:pk>/match/settle/", match.match_settle, name="match-settle"),
     path("bookings/<int:pk>/rehearsal/", match.rehearsal, name="rehearsal"),

@@ -91,6 +91,21 @@ def workshop_days(workshop: Workshop) -> list[WorkshopDay]:
     return made
 
 
+def days_astray(workshop: Workshop) -> int:
+    """Return by how many days the sets must move to lie on the workshop's days; 0 where one does.
+
+    Sets are left behind when a workshop gets another date, such as its rain date.
+    """
+    zone = workshop.timezone_name
+    first, last = (in_zone(at, zone).date() for at in (workshop.start_at, workshop.end_at))
+    dates = sorted(
+        in_zone(at, zone).date() for at in workshop.sets.values_list("start_at", flat=True)
+    )
+    if not dates or any(first <= on <= last for on in dates):
+        return 0
+    return (first - dates[0]).days
+
+
 def _roles() -> QuerySet[WorkshopRole]:
     return WorkshopRole.objects.select_related("person")
 

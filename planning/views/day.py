@@ -11,8 +11,9 @@ from django.views.decorators.http import require_POST
 from planning.day import shown_day
 from planning.forms.day import OrderForm, date_of, instant
 from planning.models import PlannedSet
-from planning.selectors.day import workshop_days
+from planning.selectors.day import days_astray, workshop_days
 from planning.services.day import pin_set, take_order
+from planning.services.moving import move_along
 from workshops.access import found, found_workshop, may
 from workshops.errors import Stale
 from workshops.models import Workshop
@@ -29,14 +30,18 @@ def workshop_day(request: HttpRequest, pk: int) -> HttpResponse:
         status, refused = _take(request, workshop)
         if not status:
             return redirect("workshop-day", pk)
+    astray = days_astray(workshop)
     days = [
-        shown_day(one, request.house, workshop.timezone_name) for one in workshop_days(workshop)
+        shown_day(one, request.house, workshop.timezone_name)
+        # Of sets on another date there is no day to order.
+        for one in (() if astray else workshop_days(workshop))
     ]
     context = {
         "workshop": workshop,
         "days": days,
         "breaks": workshop.breaks.all(),
         "refused": refused,
+        "astray": astray,
         "places": list({one.location_id: one.location for one in _records(days)}.values()),
     }
     return render(request, "planning/day.html", context, status=status)
@@ -64,6 +69,25 @@ def _take(request: HttpRequest, workshop: Workshop) -> tuple[int, list[str]]:
     told = ngettext("%(n)d set has a new time.", "%(n)d sets have a new time.", len(moved))
     messages.success(request, told % {"n": len(moved)})
     return 0, []
+
+
+@require_POST
+@may("change", "plannedset", "planning")
+def sets_move(request: HttpRequest, pk: int) -> HttpResponse:
+    """Let the sets and breaks follow the workshop to its date."""
+    workshop = found_workshop(request, pk)
+    try:
+        days = move_along(by=request.user, workshop=workshop)
+    except ValidationError as refusal:
+        messages.error(request, " ".join(refusal.messages))
+    else:
+        words = ngettext(
+            "Sets and breaks have moved by %(n)d day. Look at their light, tides and forecasts.",
+            "Sets and breaks have moved by %(n)d days. Look at their light, tides and forecasts.",
+            abs(days),
+        )
+        messages.success(request, words % {"n": days})
+    return redirect("workshop-day", pk)
 
 
 @require_POST

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_POST
 from planning.forms.sets import Lights, SetForm
 from planning.models import PlannedSet
 from planning.selectors import draft_inputs, inputs_of
+from planning.selectors.day import days_astray
 from planning.selectors.light import light_question
 from planning.selectors.recipes import locked_recipe
 from planning.services.sets import copy_set, save_set
@@ -31,7 +32,8 @@ USUAL_SET = timedelta(minutes=80)  # six people, five minutes each: common pract
 def sets(request: HttpRequest, pk: int) -> HttpResponse:
     workshop = found_workshop(request, pk)
     rows = workshop.sets.select_related("location").order_by("position", "pk")
-    context = {"workshop": workshop, "lines": lines_of(rows, request.house)}
+    context = {"astray": days_astray(workshop)}
+    context |= {"workshop": workshop, "lines": lines_of(rows, request.house)}
     return render(request, "planning/sets.html", context)
 
 

@@ -34,7 +34,7 @@ TEACHES = {
     "set-turns", "workshop-here",
     "workshop-match", "match-settle", "rehearsal", "workshop-kit",
     "workshop-weather", "weather-agreed", "workshop-charging", "charging-sheet",
-    "workshop-day", "set-pin", "break-new", "break-edit", "break-delete",
+    "workshop-day", "sets-move", "set-pin", "break-new", "break-edit", "break-delete",
     "suggested-kit", "workshop-risk", "workshop-tally", "set-tally", "recipe", "day-sheet",
     "workshop-handouts", "booking-handout", "set-pictures", "picture", "picture-delete",
     "camera-new", "camera-edit",
@@ -58,6 +58,7 @@ HELPS_ALL = {"handed-out", "unit-page"}
 LEADS = {"medical-answers"}
 # Routes that only do something: they answer POST alone.
 POST_ONLY = {
+    "sets-move",
     "message-again", "calendar-link-new", "calendar-link-end",
     "log-out", "account-invite", "match-settle", "booking-confirm", "booking-state",
     "set-pin", "booking-offer", "booking-accept", "booking-withdraw", "set-copy",
@@ -96,6 +97,7 @@ RECORD = {
     "workshop-questionnaires": models.Workshop,
     "medical-answers": models.Workshop,
     "sets": models.Workshop,
+    "sets-move": models.Workshop,
     "day-sheet": models.Workshop,
     "workshop-handouts": models.Workshop,
     "booking-handout": models.Booking,

@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from django.urls import reverse
 
-from planning.models import PlannedSet
+from planning.models import PlannedSet, TallyEvent
 from tests import factories as make
 from tests.pages.days import saved, words
 from tests.records.browser import filled
@@ -256,3 +256,53 @@ def test_each_day_of_several_has_its_own_proposal(office, workshop):
     assert answer.status_code == 302
     second.refresh_from_db()
     assert second.start_at == clock(8, 20) + timedelta(days=1)
+
+
+def moved_to(workshop, **delta):
+    workshop.start_at += timedelta(**delta)
+    workshop.end_at += timedelta(**delta)
+    workshop.save()
+
+
+def test_sets_left_behind_by_a_new_date_are_told_and_move_along(office, workshop, wants_morning):
+    lunch = make.BreakFactory(workshop=workshop)
+    moved_to(workshop, days=7)
+    page = shown(office, workshop)
+    assert "The sets lie on another date" in page
+    assert "before the welcome" not in page, "of sets on another date there is no day to order"
+    assert "The sets lie on another date" in words(office.get(f"/workshops/{workshop.pk}/sets/"))
+    answer = office.post(reverse("sets-move", args=[workshop.pk]), follow=True)
+    assert "moved by 7 days" in words(answer)
+    calm, eager = wants_morning
+    for one, was in ((calm, clock(9)), (eager, clock(14))):
+        one.refresh_from_db()
+        assert one.start_at == was + timedelta(days=7)
+        assert one.end_at - one.start_at == timedelta(minutes=40)
+    before = lunch.earliest_at
+    lunch.refresh_from_db()
+    assert lunch.earliest_at == before + timedelta(days=7)
+    assert "The sets lie on another date" not in shown(office, workshop)
+
+
+def test_moved_sets_keep_their_hours_across_a_change_of_clocks(office, workshop, wants_morning):
+    # In Britain clocks go back on 31 October 2027: 10:00 summer time, 09:00 UTC, is then 10:00 UTC.
+    calm, _eager = wants_morning
+    moved_to(workshop, days=7 * 26)
+    office.post(reverse("sets-move", args=[workshop.pk]))
+    calm.refresh_from_db()
+    assert calm.start_at == clock(10) + timedelta(days=7 * 26)
+
+
+def test_nothing_moves_where_sets_lie_on_the_day_or_turns_were_given(
+    office, workshop, wants_morning
+):
+    told = words(office.post(reverse("sets-move", args=[workshop.pk]), follow=True))
+    assert "nothing is to be moved" in told
+    booking = workshop.bookings.get()
+    TallyEvent.objects.create(
+        planned_set=wants_morning[0], kind="turn given", booking=booking, at=clock(9)
+    )
+    moved_to(workshop, days=7)
+    told = words(office.post(reverse("sets-move", args=[workshop.pk]), follow=True))
+    assert "Something happened on these sets already" in told
+    assert PlannedSet.objects.earliest("start_at").start_at == clock(9)
