@@ -30,7 +30,7 @@ def move_along(*, by: User | None, workshop: Workshop) -> int:
         raise Refused(_("The sets lie on the days of the workshop: nothing is to be moved."))
     if any(one.events.exists() for one in sets):
         raise Refused(
-            _("Something happened on these sets already: copy them to a new workshop instead.")
+            _("Something happened on these sets already: plan new ones for the new date instead.")
         )
     for one in sets:
         _shift(one, days, one.location.timezone_name)
