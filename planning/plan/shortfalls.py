@@ -210,8 +210,8 @@ def fair_share(inputs: SetInputs, rows: tuple[Turn, ...]) -> Iterator[Caution]:
             "act",
             say(
                 _(
-                    "fewer turns than the others, for coming late or leaving early: {names}; who is "
-                    "there comes first on the next set."
+                    "fewer turns than the others, for coming late or leaving early: {names}; who "
+                    "is there comes first on the next set."
                 ),
                 names=(", ".join(short), "text"),
             ),
