@@ -6,11 +6,11 @@ from datetime import date, datetime, timedelta
 
 from django.utils import formats
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
 from planning.drawings.drawdown import Draw
 from planning.lesson.day import best_day
 from planning.models import PlannedSet
+from planning.papers import told_of_sets
 from planning.physics.sun import Place
 from planning.plan.day_words import reasons
 from planning.plan.result import SetPlan
@@ -88,7 +88,7 @@ def _sheet(
     kit = list(workshop.kit.select_related("unit__kind").order_by("unit__kind__name"))
     return DaySheet(
         title=workshop.title,
-        day=date_text(_noon(day, zone, workshop), zone),
+        day=_named_day(_noon(day, zone, workshop), zone),
         timezone=zone,
         channel=workshop.radio_channel,
         meeting=_meeting(places),
@@ -96,7 +96,7 @@ def _sheet(
             sorted(_entries(workshop, house, day, sets, why), key=lambda one: one.start_at)
         ),
         place=Place(first.latitude_deg, first.longitude_deg) if first else None,
-        people=tuple(_people(workshop)),
+        people=tuple(_people(workshop, house)),
         help=tuple(_help(place) for place in places),
         weather=tuple(_weather(workshop, house)),
         decision=_decision(workshop, house),
@@ -113,6 +113,11 @@ def _noon(day: date, zone: str, workshop: Workshop) -> datetime:
     return start.replace(year=day.year, month=day.month, day=day.day, hour=12)
 
 
+def _named_day(at: datetime, zone: str) -> str:
+    told = {"weekday": formats.date_format(in_zone(at, zone), "l"), "date": date_text(at, zone)}
+    return _("%(weekday)s, %(date)s") % told
+
+
 def _places(workshop: Workshop, sets: Sequence[_Set]) -> list[Location]:
     """The day's places in the order they are used, then the workshop's others."""
     used = [one.record.location for one in sets]
@@ -123,7 +128,8 @@ def _places(workshop: Workshop, sets: Sequence[_Set]) -> list[Location]:
 def _meeting(places: Sequence[Location]) -> str:
     if not places:
         return ""
-    return ", ".join(part for part in (places[0].name, places[0].parking) if part)
+    parts = (places[0].name, places[0].parking.strip().rstrip("."))
+    return ", ".join(part for part in parts if part)
 
 
 def _entries(
@@ -185,7 +191,8 @@ def _set_entry(one: _Set, house: House, reason: str) -> Entry:
     )
 
 
-def _people(workshop: Workshop) -> Iterator[PersonLine]:
+def _people(workshop: Workshop, house: House) -> Iterator[PersonLine]:
+    say = print_options(house).figures(workshop.timezone_name)
     order = list(Role)
     roles = sorted(
         workshop.roles.select_related("person"), key=lambda row: (order.index(row.role), row.pk)
@@ -196,8 +203,7 @@ def _people(workshop: Workshop) -> Iterator[PersonLine]:
         person = booking.person
         notes = [f"{person.emergency_name} {person.emergency_phone}".strip()]
         if booking.arrives_at:
-            at = in_zone(booking.arrives_at, workshop.timezone_name)
-            notes.insert(0, _("comes at %(time)s") % {"time": f"{at:%H:%M}"})
+            notes.insert(0, _("comes at %(time)s") % {"time": say.clock(booking.arrives_at)})
         told = _("in an emergency: %(whom)s") % {"whom": notes[-1]} if notes[-1] else ""
         yield PersonLine(
             person.name, _("attendee"), person.phone, "; ".join(filter(None, [*notes[:-1], told]))
@@ -266,22 +272,17 @@ def _strobes(sets: Sequence[_Set]) -> Iterator[Strobe]:
                 continue
             shares = [row.charge_share for row in rows]
             packs = None if None in shares else sum(shares)
-            draws.append(Draw(f"{one.record.position} {one.record.title}", packs))
+            draws.append(Draw(_("set %(number)s") % {"number": one.record.position}, packs))
         yield Strobe(name, tuple(draws))
 
 
 def _cautions(sets: Sequence[_Set], house: House) -> Iterator[str]:
     """What stops a set, each sentence once with the numbers of the sets it is said of."""
-    said: dict[str, list[str]] = {}
+    raised = []
     for one in sets:
         say = print_options(house).figures(one.record.location.timezone_name)
-        for caution in one.found.stops:
-            said.setdefault(say.words(caution.text), []).append(str(one.record.position))
-    for words, numbers in said.items():
-        yield ngettext("Set %(sets)s: %(words)s", "Sets %(sets)s: %(words)s", len(numbers)) % {
-            "sets": ", ".join(numbers),
-            "words": words,
-        }
+        raised += [(one.record.position, say.words(found.text)) for found in one.found.stops]
+    yield from told_of_sets(raised)
 
 
 def _changed_at(workshop: Workshop, sets: Sequence[_Set]) -> datetime:

@@ -1,9 +1,10 @@
 """Records -> what the papers beside the set sheet tell: risk sheets and tally sheets."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from django.db.models import Q
 from django.utils import formats
+from django.utils.translation import ngettext
 
 from planning.models import PlannedSet
 from planning.selectors import inputs_of
@@ -91,7 +92,7 @@ def _decides(
     helpers = [role.person.name for role in roles if role.role == Role.HELPER]
     say = print_options(house).figures(place.timezone_name)
     raised = [
-        f"{one.title}: {say.words(caution.text)}"
+        (one.position, say.words(caution.text))
         for one, found in plans
         if one.location_id == place.pk
         for caution in found.grave
@@ -104,8 +105,22 @@ def _decides(
         phone=(lead.phone if lead else "") or house.phone,
         others=tuple(helpers),
         sensitive=workshop.strobe_sensitive,
-        cautions=tuple(dict.fromkeys(raised)),
+        cautions=tuple(told_of_sets(raised)),
     )
+
+
+def told_of_sets(raised: Iterable[tuple[int, str]]) -> Iterator[str]:
+    """Yield each sentence once, with the numbers of the sets it is said of."""
+    said: dict[str, list[str]] = {}
+    for number, words in raised:
+        numbers = said.setdefault(words, [])
+        if str(number) not in numbers:
+            numbers.append(str(number))
+    for words, numbers in said.items():
+        yield ngettext("Set %(sets)s: %(words)s", "Sets %(sets)s: %(words)s", len(numbers)) % {
+            "sets": ", ".join(numbers),
+            "words": words,
+        }
 
 
 def tallies(sets: Sequence[PlannedSet]) -> tuple[list[SetTally], list[tuple[PlannedSet, str]]]:

@@ -127,10 +127,10 @@ def _any_spot(label: Label, ground: Ground, placed: list[Placed]) -> Placed | No
         for column in range(int(frame.width / step_mm))
     ]
     corners.sort(key=lambda corner: round(corner.minus(label.at).length(), 3))
-    for strict in (True, False):
+    for crossing in ("nothing", "symbols", "anything"):
         for corner in corners:
             box = Box(corner.x, corner.y, size.width, size.height)
-            spot = _fitted(label, box, ground, placed, with_leader=True, strict=strict)
+            spot = _fitted(label, box, ground, placed, with_leader=True, crossing=crossing)
             if spot is not None:
                 return spot
     return None
@@ -143,8 +143,9 @@ def _fitted(
     placed: list[Placed],
     *,
     with_leader: bool,
-    strict: bool = True,
+    crossing: str = "nothing",
 ) -> Placed | None:
+    """Return the label in a box if that is free; ``crossing`` is what its leader may cross."""
     taken = [other.box for other in placed]
     if not ground.frame.holds(box):
         return None
@@ -153,8 +154,10 @@ def _fitted(
     if any(other.leader and crosses(*other.leader, box) for other in placed):
         return None
     leader = _leader(label, box) if with_leader else None
-    if leader and strict:
+    if leader and crossing != "anything":
         others = [symbol for symbol in ground.symbols if not symbol.holds_point(label.at)]
+        if crossing == "symbols":
+            others = []
         if any(crosses(*leader, other) for other in (*taken, *others)):
             return None
     return Placed(label, box, leader)

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from planning.drawings import svg
 from planning.drawings.geometry import Box, Point
-from planning.drawings.labels import Ground, Label, arrange, short, text_width_mm
+from planning.drawings.labels import Ground, Label, arrange, text_width_mm
 from planning.drawings.words import Words
 from planning.physics.sun import Place, sun_position
 from planning.plan.words import gettext_noop as _
@@ -22,6 +22,7 @@ HEIGHTS_DEG = (0, 15, 30, 45, 60, 75, 90)
 LEAST_TOP_DEG = 30.0
 NIGHT_DEG = -8.0  # the curve is drawn down to here
 SMALL_MM = 2.6
+BOLD = 1.06  # how much wider the heavy type sets, about
 
 
 @dataclass(frozen=True)
@@ -188,16 +189,20 @@ def _label(day: _Day, at: datetime, sun, say: Words) -> Label:
 
 
 def _names(day: _Day, spans: Sequence[Span], rows: Sequence[int]) -> list[str]:
-    """The number and name of each set in its bar, cut to what the bar holds."""
+    """The number and name of each set in its bar, as many whole words as the bar holds."""
     parts = []
     for span, row in zip(spans, rows, strict=True):
         top = day.frame.bottom + HOUR_MM + row * (BAR_MM + BAR_GAP_MM)
         left, right = day.x(span.start_at), day.x(span.end_at)
-        words = f"{span.number} {span.title}"
-        limit = len(words)
-        while limit > 2 and text_width_mm(short(words, limit), svg.TEXT_MM) > right - left - 1.6:
-            limit -= 1
-        told = short(words, limit) if limit > 3 else str(span.number)
+        told = _whole_words(f"{span.number} {span.title}", right - left - 1.8)
         at = Point(max(left, day.frame.left) + 0.9, top + 4.2)
         parts.append(svg.text(at, told, bold=True))
     return parts
+
+
+def _whole_words(text: str, room_mm: float) -> str:
+    """Return the words a room holds, the first always: a set's number says which it is."""
+    words = text.split()
+    while len(words) > 1 and text_width_mm(" ".join(words), svg.TEXT_MM) * BOLD > room_mm:
+        words.pop()
+    return " ".join(words).rstrip(",;:")

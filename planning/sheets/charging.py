@@ -11,4 +11,4 @@ def charging_pdf(
 ) -> bytes:
     """Return the page. Raises SheetFailed when the renderer has a complaint."""
     context = {"charging": charging, "say": say, "title": title, "foot": foot}
-    return pdf.one_sided_pdf("sheets/charging.html", "sheets/charging.css", context, options)
+    return pdf.one_sided_pdf("sheets/charging.html", "sheets/paper.css", context, options)

@@ -101,8 +101,8 @@ class DaySheet:
 def day_pdf(days: Sequence[DaySheet], options: PrintOptions) -> bytes:
     """Return a leaf for each day. Raises SheetFailed when the renderer has a complaint."""
     with in_language(options):
-        context = {"leaves": [_leaf(day, options) for day in days]}
-        return pdf.one_sided_pdf("sheets/day.html", "sheets/paper.css", context, options)
+        leaves = [_leaf(day, options) for day in days]
+    return pdf.leaves_pdf("sheets/day.html", leaves, options, sides=2)
 
 
 def _leaf(day: DaySheet, options: PrintOptions) -> dict:
@@ -110,6 +110,7 @@ def _leaf(day: DaySheet, options: PrintOptions) -> dict:
     return {
         "day": day,
         "say": say,
+        "noted": any(one.note for one in day.people),
         "sun": mark_safe(_sun(day, say, options)) if day.place else "",
         "packs": [
             (strobe.name, mark_safe(_packs(strobe, say, options)))

@@ -104,10 +104,8 @@ def lesson_sides(day: Day, options: PrintOptions) -> list[Side]:
     """Return the pages of the sets, the same bytes for every attendee of the day."""
     with in_language(options):
         styles = _styles(options)
-        return [
-            _side("sheets/handout_set.html", _set_context(one, day, options), styles)
-            for one in day.taught
-        ]
+        contexts = [_set_context(one, day, options) for one in day.taught]
+        return [_fitted("sheets/handout_set.html", one, styles) for one in contexts]
 
 
 def own_side(mine: Mine, day: Day, options: PrintOptions) -> Side:
@@ -123,7 +121,7 @@ def own_side(mine: Mine, day: Day, options: PrintOptions) -> Side:
             "exercises": list(_exercises(day, options)),
             "terms": GLOSSARY,
         }
-        return _side("sheets/handout_own.html", context, _styles(options))
+        return _fitted("sheets/handout_own.html", context, _styles(options))
 
 
 def handout_pdf(mine: Mine, day: Day, options: PrintOptions, lessons: Sequence[Side]) -> bytes:
@@ -138,8 +136,11 @@ def _styles(options: PrintOptions) -> str:
     return render_to_string("sheets/paper.css", {"options": options, "shared": True})
 
 
-def _side(template: str, context: dict, styles: str) -> Side:
-    return Side(printable(render_to_string(template, context)), styles)
+def _fitted(template: str, context: dict, styles: str) -> Side:
+    def side(room: str) -> Side:
+        return Side(printable(render_to_string(template, {**context, "room": room})), styles)
+
+    return pdf.fewest_pages(side)
 
 
 def _set_context(one: TaughtSet, day: Day, options: PrintOptions) -> dict:

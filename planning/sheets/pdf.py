@@ -6,7 +6,7 @@ The same context gives the same bytes.
 
 import json
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import astuple, dataclass, replace
 
 from django.template.loader import render_to_string
@@ -26,6 +26,7 @@ LAST_LINES_BYTES = 64
 IDENTIFIER = re.compile(rb"/ID ?\[\(([0-9a-f]{64})\)")
 ENDLESS_MM = 2000  # a page no front fills: what it takes is measured in one piece
 FRONT = "sheets/set_front.html"
+ROOMS = ("", "close", "closer")  # classes of paper.css, the roomiest first
 LEFT_OVER_MM = 8.0  # what the plan view could not name takes a line or two below it
 Pages = list[dict[str, float]]  # of each page, how far below its top edge the anchors stand, mm
 
@@ -178,3 +179,43 @@ def one_sided_pdf(template: str, style: str, context: dict, options: PrintOption
         context = {"options": options, **context}
         side = _side(template, context, render_to_string(style, context))
     return printed([side], "/Simplex")
+
+
+def leaves_pdf(
+    template: str, leaves: Sequence[dict], options: PrintOptions, *, sides: int = 1
+) -> bytes:
+    """Return the PDF of a paper of several leaves, each as roomy as its ``sides`` allow.
+
+    The template finds in each leaf its ``room``, the class it is set in. Raises SheetFailed as
+    ``lay_out``.
+    """
+    with pages.in_language(options):
+        styles = render_to_string("sheets/paper.css", {"options": options})
+
+        def side(leaf: dict, room: str) -> Side:
+            return _side(template, {"options": options, "leaves": [{**leaf, "room": room}]}, styles)
+
+        made = [
+            fewest_pages(lambda room, leaf=leaf: side(leaf, room), enough=sides) for leaf in leaves
+        ]
+    return printed(made, _duplex(options) if sides > 1 else "/Simplex")
+
+
+def fewest_pages(make: Callable[[str], Side], *, enough: int = 1) -> Side:
+    """Return the roomiest side that ``make`` makes of a room in ``enough`` pages.
+
+    Where none has so few it is the roomiest of those with the fewest: what runs on anyway is not
+    set smaller for it.
+    """
+    found: list[tuple[int, Side]] = []
+    for room in ROOMS:
+        side = make(room)
+        found.append((_page_count(side), side))
+        if found[-1][0] <= enough:
+            break
+    return min(found, key=lambda one: one[0])[1]
+
+
+def _page_count(side: Side) -> int:
+    mark = store.mark("pages", side)
+    return int(store.kept(mark, lambda: b"%d" % len(worker.measured(side))))

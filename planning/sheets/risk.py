@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from planning.figures import Figures
 from planning.sheets import pdf
@@ -85,6 +86,16 @@ def rows(place: Place, limits: Limits, decides: Decides, say: Figures) -> list[R
         *_ground(place),
         *_people(decides),
     ]
+
+
+def _permit(place: Place) -> str:
+    """Return what is allowed, in one line of as many parts as there are; none of them, nothing."""
+    until = place.permit_until and f"{_('until')} {place.permit_until}"
+    heads = place.head_limit and ngettext(
+        "%(n)s person at most", "%(n)s people at most", place.head_limit
+    ) % {"n": place.head_limit}
+    parts = (place.permit[:80], until, place.permit_hours[:120], heads, place.stands_clause[:200])
+    return "; ".join(part.strip().rstrip(".") for part in parts if part)
 
 
 def _wind(place: Place, limits: Limits, say: Figures) -> list[Row]:
@@ -205,8 +216,7 @@ def risk_pdf(places: list[tuple[Place, Decides]], limits: Limits, options: Print
                     "rows": rows(place, limits, decides, say),
                     "say": say,
                     "limits": limits,
+                    "permit": _permit(place),
                 }
             )
-        return pdf.one_sided_pdf(
-            "sheets/risk.html", "sheets/paper.css", {"leaves": leaves}, options
-        )
+    return pdf.leaves_pdf("sheets/risk.html", leaves, options)

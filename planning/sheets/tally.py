@@ -40,5 +40,5 @@ def _leaf(one: SetTally, options: PrintOptions) -> dict:
 def tally_pdf(sets: list[SetTally], options: PrintOptions) -> bytes:
     """Return one side for each set. Raises SheetFailed when the renderer has a complaint."""
     with in_language(options):
-        context = {"leaves": [_leaf(one, options) for one in sets]}
-        return pdf.one_sided_pdf("sheets/tally.html", "sheets/paper.css", context, options)
+        leaves = [_leaf(one, options) for one in sets]
+    return pdf.leaves_pdf("sheets/tally.html", leaves, options)

@@ -34,7 +34,8 @@ def charging_sheet(request: HttpRequest, pk: int) -> HttpResponse:
     paper = request.GET.get("paper", "")
     options = print_options(request.house, paper=paper if paper in PAPERS else None)
     day = date_text(workshop.start_at, workshop.timezone_name)
-    foot = " · ".join(part for part in (options.house, str(workshop)[:80], day) if part)
+    parts = (_("Charging"), str(workshop)[:60], day, options.house[:40])
+    foot = " · ".join(part for part in parts if part)
     try:
         content = charging_pdf(
             charging_of(workshop, request.house),

@@ -5,7 +5,7 @@ import pytest
 from fontTools.ttLib import TTFont
 from fontTools.varLib.instancer import instantiateVariableFont
 
-from planning.drawings.geometry import Box, Point, box_about
+from planning.drawings.geometry import Box, Point, box_about, crosses
 from planning.drawings.labels import Ground, Label, arrange, text_width_mm
 
 FRAME = Box(0, 0, 100, 80)
@@ -46,6 +46,19 @@ def test_a_label_far_from_its_thing_gets_a_leader():
     wall = box_about(Point(50, 40), 30, 30)
     placed, _ = arrange([Label(("rim",), Point(50, 40))], ground(wall))
     assert placed[0].leader is not None
+
+
+def test_a_leader_crosses_a_symbol_sooner_than_another_label():
+    # The last thing stands in a hole 10 mm wide in the middle of symbols; below them a row of
+    # labels leaves a gap on the right only.
+    walls = [Box(0, 0, 45, 55), Box(55, 0, 45, 55), Box(45, 0, 10, 35), Box(45, 45, 10, 10)]
+    row = [Label(("mmmmmmmm",), Point(x, 58)) for x in (1, 26, 51)]
+    walled = Label(("subject",), Point(50, 40))
+    placed, left_over = arrange([*row, walled], ground(*walls))
+    assert not left_over
+    assert [spot.label for spot in placed] == [*row, walled]
+    assert placed[-1].leader is not None
+    assert not any(crosses(*placed[-1].leader, spot.box) for spot in placed[:-1])
 
 
 def test_a_label_without_any_room_is_handed_back():

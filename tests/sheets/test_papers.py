@@ -41,7 +41,7 @@ def test_the_place_s_own_hazards_come_first_with_their_controls():
     assert "no control written yet" in text
     assert "Ada" in text
     assert "give SS 236 255" in text
-    assert "12 heads at most" in text
+    assert "12 people at most" in text
 
 
 def test_limits_are_the_house_s_and_in_its_units():
