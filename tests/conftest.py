@@ -21,6 +21,7 @@ LONGEST_FIRST = (
     "sheets/test_pdf_rules.py",
     "browser/test_keyboard.py",
     "pages/test_urls.py",
+    "sheets/test_against_plan.py",
     "pages/test_markup.py",
 )
 
