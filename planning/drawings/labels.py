@@ -63,6 +63,13 @@ class Placed:
 
 
 @dataclass(frozen=True)
+class Drawing:
+    svg: str
+    labels: tuple[Placed, ...]
+    left_over: tuple[Label, ...]  # words the frame had no room for; the page prints them below
+
+
+@dataclass(frozen=True)
 class Ground:
     """What a label must keep clear of: symbols wholly, lines where it can."""
 

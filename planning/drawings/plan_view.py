@@ -1,11 +1,10 @@
 """The set from above, to scale: what a helper reads to put every foot in its place."""
 
 import math
-from dataclasses import dataclass
 
 from planning.drawings import svg
 from planning.drawings.geometry import Box, Point, arc_pieces, meeting
-from planning.drawings.labels import Label, Placed, short
+from planning.drawings.labels import Drawing, Placed, short
 from planning.drawings.scene import Scene, fitted_scale, lamp_ground
 from planning.drawings.surroundings import (
     draw_landmarks,
@@ -23,13 +22,6 @@ from planning.plan.words import gettext_noop as _
 LAMP_MM = 1.7
 SHADOW_END_DASH = "2.2 1"
 BACKDROP_HALF_M = 2.0
-
-
-@dataclass(frozen=True)
-class Drawing:
-    svg: str
-    labels: tuple[Placed, ...]
-    left_over: tuple[Label, ...]  # words the frame had no room for; the page prints them below
 
 
 def plan_view(

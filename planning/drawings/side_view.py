@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from planning.drawings import svg
 from planning.drawings.geometry import Box, Point, box_about, clip
-from planning.drawings.labels import Ground, Label, Placed, arrange
+from planning.drawings.labels import Drawing, Ground, Label, Placed, arrange
 from planning.drawings.scene import lamp_ground
 from planning.drawings.words import Words
 from planning.physics.sun import matching_lamp_height_m
@@ -55,8 +55,12 @@ class _Side:
 
 def side_view(
     plan: SetPlan, inputs: SetInputs, say: Words, *, width_mm: float, height_mm: float
-) -> str:
-    """Return the side view of a set as SVG, camera's side on the left."""
+) -> Drawing:
+    """Return the side view of a set, camera's side on the left.
+
+    Words it has no room for are handed back, as those of the plan view: suns and shadows give way
+    to who stands there.
+    """
     side = _fitted(plan, inputs, Box(0.2, 0.2, width_mm - 0.4, height_mm - 0.4))
     _ground(side)
     _subject(side, inputs, say)
@@ -66,7 +70,8 @@ def side_view(
     for given, light in zip(inputs.lights, plan.lights, strict=True):
         _lamp(side, inputs, given, light, suns[0] if suns else None, say)
     ground = Ground(side.frame.grown(-0.6), tuple(side.symbols), tuple(side.lines), svg.TEXT_MM)
-    placed, _left = arrange(side.labels, ground)
+    labels = sorted(side.labels, key=lambda label: not label.bold_first)
+    placed, left_over = arrange(labels, ground)
     frame = side.frame
     body = [
         svg.rect(Point(frame.left, frame.top), frame.width, frame.height, fill="white"),
@@ -75,7 +80,8 @@ def side_view(
         *(_words(one) for one in placed),
     ]
     title = say.text(_("Side view: {title}")).format(title=plan.set.title)
-    return svg.document(width_mm, height_mm, title, body)
+    drawing = svg.document(width_mm, height_mm, title, body)
+    return Drawing(drawing, tuple(placed), tuple(left_over))
 
 
 def _fitted(plan: SetPlan, inputs: SetInputs, frame: Box) -> _Side:

@@ -12,6 +12,7 @@ from datetime import datetime
 from django.template.loader import render_to_string
 from django.utils.safestring import mark_safe
 
+from planning.drawings.labels import Drawing
 from planning.drawings.ladder import ladder
 from planning.drawings.plan_view import plan_view
 from planning.drawings.side_view import side_view
@@ -173,10 +174,16 @@ def _set_context(one: TaughtSet, day: Day, options: PrintOptions) -> dict:
         "pictures": one.pictures,
         # The drawings escape every text they are given.
         "plan_view": mark_safe(view.svg),
-        "plan_view_rest": ["; ".join(label.lines) for label in view.left_over],
-        "side_view": mark_safe(aside),
+        "left_over": _left_over(view, aside),
+        "side_view": mark_safe(aside.svg),
         "ladder": mark_safe(patches),
     }
+
+
+def _left_over(*drawn: Drawing) -> list[str]:
+    """Return what the drawings could not say, each sentence once."""
+    labels = (label for one in drawn for label in one.left_over)
+    return list(dict.fromkeys("; ".join(label.lines) for label in labels))
 
 
 def _differs(one: TaughtSet) -> bool:

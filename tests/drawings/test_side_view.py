@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from planning.drawings.labels import Drawing
 from planning.drawings.side_view import side_view
 from planning.figures import Figures
 from planning.physics.sun import Place
@@ -17,10 +18,12 @@ from tests.sheets.example import full_beach, location, slate_wall
 SAY = Figures(timezone="Europe/London")
 
 
+def shown(inputs, say=SAY, width_mm=110, height_mm=62) -> Drawing:
+    return side_view(evaluate(inputs), inputs, say, width_mm=width_mm, height_mm=height_mm)
+
+
 def drawn(inputs, say=SAY) -> ElementTree.Element:
-    return ElementTree.fromstring(
-        side_view(evaluate(inputs), inputs, say, width_mm=110, height_mm=62)
-    )
+    return ElementTree.fromstring(shown(inputs, say).svg)
 
 
 def nodes(root, name):
@@ -111,3 +114,16 @@ def test_words_lie_in_the_frame_and_on_no_others(inputs):
         for ox, oy, owide, ohigh in plates[:number]:
             apart = x + wide <= ox or ox + owide <= x or y + high <= oy or oy + ohigh <= y
             assert apart
+
+
+@pytest.mark.parametrize("wide_mm", [110, 76, 40])
+def test_every_word_is_drawn_or_handed_back_and_the_lamps_have_the_first_choice(wide_mm):
+    beach = full_beach()
+    view = shown(beach, width_mm=wide_mm, height_mm=46)
+    told = [*(one.label for one in view.labels), *view.left_over]
+    for light in beach.lights:
+        assert any(label.lines[0].startswith(light.name) for label in told), light.name
+    names = [one.label.bold_first for one in view.labels]
+    assert names == sorted(names, reverse=True)
+    boxes = [one.box for one in view.labels]
+    assert not any(a.overlaps(b) for n, a in enumerate(boxes) for b in boxes[n + 1 :])

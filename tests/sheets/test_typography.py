@@ -5,12 +5,15 @@ nothing under 7.3 points, what is set by at arm's length 16 points or more.
 """
 
 import io
+import re
 from dataclasses import replace
 
 import pytest
+from django.utils import translation
 from pypdf import PdfReader
 
 from planning.plan import evaluate
+from planning.sheets.glossary import GLOSSARY
 from planning.sheets.handout import handout_pdf, lesson_sides
 from planning.sheets.kit import Kind, KitSheet, Load, Unit, kit_pdf
 from planning.sheets.options import PrintOptions
@@ -126,3 +129,19 @@ def test_what_runs_on_in_any_case_is_not_set_smaller_for_it():
 
     assert 'class=""' in fewest_pages(side).html
     assert asked == ["", "close", "closer"]
+
+
+def test_no_term_of_the_glossary_is_broken_into_letters():
+    reader = PdfReader(io.BytesIO(handout(SPANISH)))
+    text = re.sub(r"\s+", " ", reader.pages[0].extract_text())
+    with translation.override("es"):
+        terms = [str(term) for term, _meaning in GLOSSARY]
+    assert [term for term in terms if term not in text] == []
+    assert "sincronización" in text
+
+
+def test_a_long_warning_is_printed_to_its_end():
+    words = "the water cuts off the way out " * 15 + "leave before noon"
+    content = risk_pdf([(WET, replace(DECIDES, cautions=(words,)))], LIMITS, A4)
+    text = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(content)).pages)
+    assert "leave before noon" in re.sub(r"\s+", " ", text)
