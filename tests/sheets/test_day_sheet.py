@@ -12,6 +12,7 @@ from planning.sheets.day import day_pdf
 from planning.sheets.options import print_options
 from tests import factories as make
 from workshops.models import WorkshopBreak
+from workshops.models.base import in_zone
 from workshops.selectors.house import house
 
 pytestmark = pytest.mark.django_db
@@ -77,3 +78,37 @@ def test_a_set_without_a_plan_is_in_the_order_with_the_reason(workshop):
     (entry,) = [one for one in day.entries if one.number is not None]
     assert "no plan yet" in entry.why
     assert "coordinates" in entry.why
+
+
+def test_the_day_is_named_and_times_keep_to_the_house_s_clock(workshop):
+    rules = house()
+    rules.clock = "12"
+    booking = workshop.bookings.get()
+    booking.arrives_at = workshop.start_at.replace(hour=13, minute=20)
+    booking.save()
+    (day,) = day_sheets(workshop, rules)
+    assert day.day.startswith(f"{workshop.start_at:%A}, ")
+    (abel,) = [one for one in day.people if one.name == "Abel"]
+    local = in_zone(booking.arrives_at, workshop.timezone_name)
+    assert f"comes at {local:%I:%M}".replace("at 0", "at ") in abel.note.replace("\xa0", " ")
+    assert "pm" in abel.note
+
+
+def test_a_column_of_notes_is_headed_only_where_there_are_notes(workshop):
+    rules = house()
+    _pages, text = read(day_pdf(day_sheets(workshop, rules), print_options(rules)))
+    assert "part phone note" not in text
+    person = workshop.bookings.get().person
+    person.emergency_name, person.emergency_phone = "Bea", "+44 1632 97"
+    person.save()
+    _pages, text = read(day_pdf(day_sheets(workshop, rules), print_options(rules)))
+    assert "part phone note" in text
+    assert "in an emergency: Bea +44 1632 97" in text
+
+
+def test_the_meeting_point_ends_without_a_full_stop_before_the_channel(workshop):
+    place = workshop.sets.get().location
+    place.parking = "Field gate, six cars."
+    place.save()
+    (day,) = day_sheets(workshop, house())
+    assert day.meeting.endswith("six cars")

@@ -89,3 +89,13 @@ def test_hostile_texts_are_words_on_paper():
     pages, text = read(tally_pdf([SetTally(evaluate(inputs), inputs)], A4))
     assert pages == 1
     assert "<script>" in text
+
+
+def test_a_permit_is_told_in_as_many_parts_as_there_are():
+    permit = replace(
+        SLIP, permit="26/0142", permit_hours="8 to 18", stands_clause="no stand on the path."
+    )
+    _pages, text = read(risk_pdf([(permit, Decides())], LIMITS, A4))
+    assert "Permit 26/0142; 8 to 18; 12 people at most; no stand on the path " in text
+    _pages, text = read(risk_pdf([(replace(SLIP, head_limit=None), Decides())], LIMITS, A4))
+    assert "Permit —" in text
