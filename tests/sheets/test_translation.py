@@ -26,7 +26,7 @@ OPTIONS = PrintOptions(language="xx")
 # Marks, units and letters that read the same in every language a sheet may be printed in.
 SIGNS = {
     *("M", "f", "ISO", "WB", "ND", "EV", "GN", "m", "o", "e"),
-    *("mm", "kg", "N", "Wh", "W", "s", "C"),
+    *("mm", "kg", "K", "N", "Wh", "W", "s", "C"),
 }
 OWN_TEXTS = {
     *("title", "workshop", "name", "owner", "strobe", "stand", "modifier", "gel", "trigger"),
