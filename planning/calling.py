@@ -60,7 +60,9 @@ def calling(planned_set: PlannedSet, found: Planned, now: datetime) -> Calling:
         is_early=now < noted_from(planned_set),
         now=tuple(first),
         later=tuple(rows[len(first) :]),
-        noted=tuple(Note(one, names[one.booking_id]) for one in reversed(standing(planned_set))),
+        noted=tuple(
+            Note(one, names[one.booking_id]) for one in reversed(standing(planned_set.events.all()))
+        ),
         meter_at=prompts[0] if prompts else None,
         talk_at=clock.until_at,
         left_min=_minutes(clock.until_at - now),

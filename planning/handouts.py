@@ -8,6 +8,7 @@ from planning.models import PlannedSet, TallyEvent
 from planning.plan.equivalents import Recipe, hot_shoe, own_settings
 from planning.plan.inputs import CameraInputs
 from planning.selectors import inputs_of
+from planning.selectors.lesson import standing
 from planning.selectors.people import attendee_inputs, printed_names
 from planning.selectors.recipes import locked_recipe
 from planning.sheets.handout import Day, Mine, OwnSet, Picture, Shot, TaughtSet, picture_address
@@ -83,15 +84,8 @@ def _turns(sets: Sequence[PlannedSet]) -> dict[int, Counter]:
     """The turns given on each set by booking, for the sets in which any was counted."""
     counted = {}
     for number, one in enumerate(sets):
-        events = list(one.events.all())
-        undone = {event.takes_back_id for event in events}
-        given = [
-            event.booking_id
-            for event in events
-            if event.kind == TallyEvent.Kind.TURN_GIVEN
-            and event.takes_back_id is None
-            and event.pk not in undone
-        ]
+        kind = TallyEvent.Kind.TURN_GIVEN
+        given = [event.booking_id for event in standing(one.events.all(), kind)]
         if given:
             counted[number] = Counter(given)
     return counted

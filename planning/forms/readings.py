@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy as _
 from planning.models import PlannedSet, Reading
 from workshops.forms.base import FigureForm
 from workshops.models import KitUnit
+from workshops.models.base import in_zone
 
 # A set's light is metered on its day; the plan carries a reading on by the change of the daylight.
 SAME_DAY = timedelta(hours=14)
@@ -66,6 +67,13 @@ class SetReadingForm(ReadingForm):
 def is_near(planned_set: PlannedSet, at: datetime) -> bool:
     """Return whether a reading of that time can tell of the set's own light."""
     return planned_set.start_at - SAME_DAY <= at <= planned_set.end_at + SAME_DAY
+
+
+def on_the_day(planned_set: PlannedSet, now: datetime) -> datetime:
+    """Return now, on the clock of the place; on another day the beginning of the set."""
+    at = now if is_near(planned_set, now) else planned_set.start_at
+    local = in_zone(at, planned_set.location.timezone_name)
+    return local.replace(tzinfo=None, second=0, microsecond=0)
 
 
 class RecceReadingForm(ReadingForm):

@@ -1,6 +1,7 @@
 """What a set teaches, its stations, and the turns given so far, as inputs of its plan."""
 
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import fields
 from datetime import datetime
 
@@ -30,14 +31,14 @@ def point_inputs(planned: PlannedSet) -> tuple[PointInputs, ...]:
     )
 
 
-def standing(planned: PlannedSet) -> list[TallyEvent]:
-    """Return the turns given and missed on a set so far, without those taken back."""
-    events = list(planned.events.all())
-    undone = {event.takes_back_id for event in events}
+def standing(events: Iterable[TallyEvent], *kinds: str) -> list[TallyEvent]:
+    """Return the events of these kinds, turns without any, less those taken back."""
+    rows = list(events)
+    undone = {row.takes_back_id for row in rows}
     return [
-        event
-        for event in events
-        if event.kind in TURNS and event.takes_back_id is None and event.pk not in undone
+        row
+        for row in rows
+        if row.kind in (kinds or TURNS) and row.takes_back_id is None and row.pk not in undone
     ]
 
 
@@ -60,7 +61,7 @@ def given_turns(planned: PlannedSet, workshop: Workshop) -> tuple[GivenTurnInput
             station=event.station,
             missed=event.kind == TallyEvent.Kind.TURN_MISSED,
         )
-        for event in standing(planned)
+        for event in standing(planned.events.all())
     )
 
 
@@ -97,7 +98,7 @@ def turns_behind(planned: PlannedSet, workshop: Workshop) -> dict[int, int]:
     people, counts = [booking.pk for booking in in_turn(workshop)], Counter()
     for one in earlier_sets(planned, workshop):
         given = [
-            event.booking_id for event in standing(one) if event.kind == TallyEvent.Kind.TURN_GIVEN
+            event.booking_id for event in standing(one.events.all(), TallyEvent.Kind.TURN_GIVEN)
         ]
         if 2 * len(set(given)) >= len(people):
             counts.update(given)

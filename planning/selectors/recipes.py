@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from planning.models import PlannedSet, TallyEvent
+from planning.selectors.lesson import standing
 from workshops.models.base import in_zone
 
 
@@ -21,15 +22,7 @@ class Locked:
 
 def locked_recipe(planned_set: PlannedSet, events: Iterable[TallyEvent]) -> Locked | None:
     """Return the recipe locked last of a set's ``events``, without those taken back."""
-    rows = list(events)
-    undone = {row.takes_back_id for row in rows}
-    locked = [
-        row
-        for row in rows
-        if row.kind == TallyEvent.Kind.RECIPE_LOCKED
-        and row.takes_back_id is None
-        and row.pk not in undone
-    ]
+    locked = standing(events, TallyEvent.Kind.RECIPE_LOCKED)
     if not locked:
         return None
     last_at = max(row.at for row in locked)

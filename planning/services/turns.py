@@ -118,7 +118,7 @@ def _check_new(
     planned_set: PlannedSet, booking: Booking, kind: str, round: int, station: str
 ) -> None:
     """Two phones may press for the same turn: the second press is told so."""
-    events = standing(planned_set)
+    events = standing(planned_set.events.all())
     given = [
         one
         for one in events

@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from planning.figures import Figures
-from planning.forms.readings import RecceReadingForm, SetReadingForm, is_near
+from planning.forms.readings import RecceReadingForm, SetReadingForm, is_near, on_the_day
 from planning.models import PlannedSet, Reading
 from planning.moved import doubts, moved
 from planning.plan.result import SetPlan
@@ -67,7 +67,7 @@ def _usual(planned_set: PlannedSet, plan: SetPlan | None, now: datetime) -> dict
     kind, plane = planned_set.base_kind, "sky" if planned_set.base_kind == "sky" else "backdrop"
     if planned_set.job == "fill":  # its base is the sunny side of the face
         kind, plane = "incident", "face"
-    found = {"at": _on_the_day(planned_set, now), "plane": plane, "kind": kind}
+    found = {"at": on_the_day(planned_set, now), "plane": plane, "kind": kind}
     found["meter"] = usual_meter(planned_set)
     if plan:
         found |= {"shutter_s": plan.exposure.start_s, "iso": plan.exposure.iso}
@@ -111,13 +111,6 @@ def _now(place: Location):
     return in_zone(timezone.now(), place.timezone_name).replace(
         tzinfo=None, second=0, microsecond=0
     )
-
-
-def _on_the_day(planned_set: PlannedSet, now: datetime) -> datetime:
-    """Return now, on the clock of the place; on another day the beginning of the set."""
-    at = now if is_near(planned_set, now) else planned_set.start_at
-    local = in_zone(at, planned_set.location.timezone_name)
-    return local.replace(tzinfo=None, second=0, microsecond=0)
 
 
 @may("delete", "reading", "planning")

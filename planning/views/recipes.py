@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from planning.forms.readings import is_near
+from planning.forms.readings import on_the_day
 from planning.forms.recipe import RecipeForm
 from planning.models import PlannedSet
 from planning.selectors import inputs_of
@@ -16,7 +16,6 @@ from planning.selectors.recipes import locked_recipe
 from planning.services.recipes import lock_recipe
 from planning.showing import planned
 from workshops.access import found, may
-from workshops.models.base import in_zone
 from workshops.views.edit import BAD, add_refusal
 
 
@@ -30,7 +29,7 @@ def recipe(request: HttpRequest, pk: int) -> HttpResponse:
         planned_set=planned_set,
         powers=powers,
         house=request.house,
-        initial=settings | {"at": _on_the_day(planned_set)},
+        initial=settings | {"at": on_the_day(planned_set, timezone.now())},
     )
     if request.method == "POST" and form.is_valid():
         try:
@@ -72,10 +71,3 @@ def _known(planned_set: PlannedSet) -> tuple[dict, dict[str, float]]:
         "iso": exposure.iso,
     }
     return settings, {light.name: light.set_power for light in plan.lights}
-
-
-def _on_the_day(planned_set: PlannedSet):
-    """Return now on the clock of the place; on another day the beginning of the set."""
-    now = timezone.now()
-    at = now if is_near(planned_set, now) else planned_set.start_at
-    return in_zone(at, planned_set.location.timezone_name).replace(tzinfo=None, second=0)
