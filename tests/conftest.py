@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from tests import once
+from tests.factories import SetFactory
 
 TESTS = Path(__file__).parent
 RECORDS = TESTS / "records"
@@ -82,6 +83,12 @@ def _quick_passwords() -> Iterator[None]:
     quick = "django.contrib.auth.hashers.MD5PasswordHasher"
     with override_settings(PASSWORD_HASHERS=[quick, *settings.PASSWORD_HASHERS]):
         yield
+
+
+@pytest.fixture(autouse=True)
+def _sets_in_order() -> None:
+    """Number the sets of every test from 11 on: their order hangs on no test that ran before."""
+    SetFactory.reset_sequence(11)
 
 
 @pytest.fixture(scope="session")
