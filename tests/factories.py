@@ -10,7 +10,19 @@ from decimal import Decimal
 import factory
 from PIL import Image
 
-from planning.models import PlannedLight, PlannedSet, Reading, SetPicture
+from planning.models import (
+    CameraClock,
+    CountsFrom,
+    FlashReading,
+    Frame,
+    FrameLot,
+    LeftOut,
+    PlannedLight,
+    PlannedSet,
+    Reading,
+    SetPicture,
+    TallyEvent,
+)
 from workshops import models
 
 NOW = datetime(2027, 4, 1, 9, 0, tzinfo=UTC)
@@ -403,6 +415,111 @@ class ReadingFactory(Record):
 
     class Meta:
         model = Reading
+
+
+class EventFactory(Record):
+    planned_set = factory.SubFactory(SetFactory)
+    kind = "note"
+    at = SET_START
+    notes = factory.LazyAttribute(
+        lambda event: "Sand in the tripod" if event.kind in ("note", "near miss") else ""
+    )
+
+    class Meta:
+        model = TallyEvent
+
+
+class FlashReadingFactory(Record):
+    planned_set = factory.SubFactory(SetFactory)
+    light_name = "octa"
+    at = SET_START
+    how = "alone"
+    power = 0.25
+    distance_m = 2.0
+    f_mark = 2.0**3.5  # f/11
+    shutter_s = 2.0**-7  # 1/125
+
+    class Meta:
+        model = FlashReading
+
+
+class FrameLotFactory(Record):
+    workshop = factory.SubFactory(WorkshopFactory)
+    name = "frames.zip"
+    made_at = NOW
+
+    class Meta:
+        model = FrameLot
+
+
+class FrameFactory(Record):
+    lot = factory.SubFactory(FrameLotFactory)
+    workshop = factory.SelfAttribute("lot.workshop")
+    digest = factory.Sequence("{:064x}".format)
+    file_name = factory.Sequence("frame{}.jpg".format)
+    body = "Full-frame body 1"
+    clock_at = SET_START
+    shutter_s = 2.0**-7  # 1/125
+    f_number = 2.0**4  # f/16
+    iso = 100.0
+    flash_bits = 0
+
+    class Meta:
+        model = Frame
+
+
+class CameraClockFactory(Record):
+    workshop = factory.SubFactory(WorkshopFactory)
+    body = "Full-frame body 1"
+    add_s = 0.0
+    way = "hand"
+
+    class Meta:
+        model = CameraClock
+
+
+class LeftOutFactory(Record):
+    figure = "turn minutes"
+    witness = factory.Sequence("set:{}".format)
+    reason = "Rain held everybody up"
+
+    class Meta:
+        model = LeftOut
+
+
+class CountsFromFactory(Record):
+    figure = factory.Sequence("figure {}".format)
+    from_at = NOW
+    reason = "New fabric"
+
+    class Meta:
+        model = CountsFrom
+
+
+class ClosingFactory(Record):
+    workshop = factory.SubFactory(WorkshopFactory)
+    closed_at = NOW
+
+    class Meta:
+        model = models.Closing
+
+
+class LetByFactory(Record):
+    closing = factory.SubFactory(ClosingFactory)
+    what = factory.Sequence("Set {}: not tallied".format)
+    reason = "The paper got wet"
+
+    class Meta:
+        model = models.LetBy
+
+
+class FeedbackFactory(Record):
+    booking = factory.SubFactory(BookingFactory)
+    given_at = NOW
+    taught = 4
+
+    class Meta:
+        model = models.Feedback
 
 
 class MessageFactory(Record):

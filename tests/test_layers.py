@@ -52,6 +52,8 @@ FORBIDDEN = {
     "planning/selectors": ("planning.sheets", "planning.admin", "planning.services"),
     "planning/physics": ("django",),
     "planning/lesson": ("django",),
+    "planning/after": ("django",),
+    "planning/learn": ("django",),
     "planning/plan": ("django",),
     "planning/drawings": ("django", "weasyprint"),
     "planning/sheets": ("planning.physics", "planning.models", "workshops.models"),
@@ -63,6 +65,8 @@ FORBIDDEN = {
 ONLY_OURS = {
     "planning/physics": ("planning.physics",),
     "planning/lesson": ("planning.physics", "planning.lesson"),
+    "planning/learn": ("planning.physics", "planning.learn"),
+    "planning/after": ("planning.physics", "planning.lesson", "planning.plan", "planning.after"),
     # The group's sync and the turns are worked out in the lesson's part, as pure as the physics.
     "planning/plan": ("planning.physics", "planning.lesson", "planning.plan"),
     "planning/drawings": ("planning.physics", "planning.plan", "planning.drawings"),
@@ -84,7 +88,14 @@ ONE_DOOR = {
 # These must start before anything is installed.
 STANDARD_LIBRARY_ONLY = ("workshops/__init__", "workshops/bootstrap", "workshops/native")
 # These know no clock: the same inputs give the same numbers.
-TIMELESS = ("planning/physics", "planning/lesson", "planning/plan", "planning/drawings")
+TIMELESS = (
+    "planning/physics",
+    "planning/lesson",
+    "planning/plan",
+    "planning/after",
+    "planning/learn",
+    "planning/drawings",
+)
 CLOCK = ("now", "today", "utcnow", "time", "time_ns", "localtime", "gmtime")
 
 

@@ -40,6 +40,9 @@ INSTRUCTOR = frozenset(
     | _every("rehearsal", "checkout", actions=["view", "add", "change"])
     | _every("plannedset", "plannedlight", "reading", "teachingpoint", "setpicture", app="planning")
     | _every("tallyevent", actions=["view", "add"], app="planning")
+    | _every("flashreading", "framelot", "frame", "cameraclock", app="planning")
+    | _every("leftout", "countsfrom", actions=["view"], app="planning")
+    | _every("feedback", "closing", actions=["view"])
     | {PRESENCE}
 )
 HELPER = frozenset(_every("checkout", actions=["view", "add", "change"]))

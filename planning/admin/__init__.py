@@ -1,5 +1,5 @@
 """Planned sets in the back room."""
 
-from planning.admin import lesson, pictures, print_action, readings, sets
+from planning.admin import after, lesson, pictures, print_action, readings, sets
 
-__all__ = ["lesson", "pictures", "print_action", "readings", "sets"]
+__all__ = ["after", "lesson", "pictures", "print_action", "readings", "sets"]

@@ -1,5 +1,8 @@
 """The planned sets: inputs of the plans, never their results."""
 
+from planning.models.flash_reading import FlashReading
+from planning.models.frame import CameraClock, Frame, FrameLot
+from planning.models.learning import CountsFrom, LeftOut
 from planning.models.picture import SetPicture
 from planning.models.planned_light import PlannedLight
 from planning.models.planned_set import BaseKind, Job, PlannedSet
@@ -9,7 +12,13 @@ from planning.models.teaching_point import TeachingPoint
 
 __all__ = [
     "BaseKind",
+    "CameraClock",
+    "CountsFrom",
+    "FlashReading",
+    "Frame",
+    "FrameLot",
     "Job",
+    "LeftOut",
     "PlannedLight",
     "PlannedSet",
     "Reading",

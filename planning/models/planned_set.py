@@ -24,6 +24,10 @@ class BaseKind(models.TextChoices):
     SKY = "sky", _("spot, off the sky: it lands where placement says")
 
 
+USUAL_TURN_MIN = 5.0  # common practice, no source
+USUAL_FRAMES = 25  # the same
+
+
 class PlannedSet(Record):
     """One place, one light, one lesson, everybody's turn."""
 
@@ -262,8 +266,12 @@ class PlannedSet(Record):
 
     frames_per_attendee = models.PositiveSmallIntegerField(
         _("frames each"),
-        default=25,
-        help_text=_("On this set, over all rounds: batteries are reckoned by it."),
+        null=True,
+        blank=True,
+        help_text=_(
+            "On this set, over all rounds: batteries are reckoned by it. Empty: as your own "
+            "workshops had it, 25 to begin with."
+        ),
     )
     demo_frames = models.PositiveSmallIntegerField(_("frames in the demonstration"), default=40)
     rounds = models.PositiveSmallIntegerField(
@@ -282,7 +290,10 @@ class PlannedSet(Record):
         ),
     )
     turn_min = models.FloatField(
-        _("one turn (minutes)"), default=5.0, help_text=_("5 as a rule, 3 where light fades.")
+        _("one turn (minutes)"),
+        null=True,
+        blank=True,
+        help_text=_("Empty: as your own workshops had it, 5 to begin with. 3 where light fades."),
     )
     changeover_min = models.FloatField(_("between turns (minutes)"), default=1.0)
     critique_min = models.FloatField(_("talking over (minutes)"), default=8.0)

@@ -21,6 +21,7 @@ from planning.lesson.day_inputs import (
 from planning.lesson.turns import slots_owed
 from planning.lesson.windows import light_windows
 from planning.models import PlannedSet
+from planning.models.planned_set import USUAL_TURN_MIN
 from planning.physics.errors import OutOfRange
 from planning.physics.sun import Place
 from planning.physics.water import dry_spans, table_around
@@ -188,7 +189,7 @@ def _day_set(
         title=one.title,
         place=one.location_id,
         start_at=one.start_at.astimezone(frame.start_at.tzinfo),
-        turns_min=slots * (one.turn_min + one.changeover_min),
+        turns_min=slots * ((one.turn_min or USUAL_TURN_MIN) + one.changeover_min),
         pinned=one.pinned,
         earliest_at=earliest_at,
         latest_at=latest_at,

@@ -10,6 +10,7 @@ from django.db.models import Prefetch, QuerySet, prefetch_related_objects
 from django.utils.translation import gettext as _
 
 from planning.models import PlannedLight, PlannedSet, Reading
+from planning.models.planned_set import USUAL_FRAMES, USUAL_TURN_MIN
 from planning.plan.inputs import HouseRules, SetInputs
 from planning.selectors.kit import filters, packs_by_kind, triggers
 from planning.selectors.lesson import (
@@ -47,7 +48,15 @@ from workshops.selectors.house import house
 
 EARLIER = "sets__events"  # of a workshop: what the other sets of the day gave
 # Named alike, but read here in another way.
-NOT_SHARED = ("id", "start_at", "end_at", "channel", "stations")
+NOT_SHARED = (
+    "id",
+    "start_at",
+    "end_at",
+    "channel",
+    "stations",
+    "turn_min",
+    "frames_per_attendee",
+)
 
 
 @dataclass(frozen=True)
@@ -219,6 +228,8 @@ def _inputs(
         given=given_turns(planned, workshop),
         set_index=planned.position - 1,
         model_minutes_limit=model.minutes_limit if model else None,
+        turn_min=planned.turn_min or USUAL_TURN_MIN,
+        frames_per_attendee=planned.frames_per_attendee or USUAL_FRAMES,
         **seen,
         **shared(planned, SetInputs, without=NOT_SHARED),
     )

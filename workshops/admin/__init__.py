@@ -1,5 +1,25 @@
 """The back room: every record searchable, every change audited."""
 
-from workshops.admin import audit, bookings, house, kit, locations, people, users, workshops
+from workshops.admin import (
+    audit,
+    bookings,
+    closing,
+    house,
+    kit,
+    locations,
+    people,
+    users,
+    workshops,
+)
 
-__all__ = ["audit", "bookings", "house", "kit", "locations", "people", "users", "workshops"]
+__all__ = [
+    "audit",
+    "bookings",
+    "closing",
+    "house",
+    "kit",
+    "locations",
+    "people",
+    "users",
+    "workshops",
+]

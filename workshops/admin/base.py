@@ -20,6 +20,7 @@ __all__ = ["AuditedAdmin", "PlaceTimeForm", "StackedRows", "TabularRows", "local
 AS_TYPED = {
     models.FloatField: {"form_class": FigureField},
     models.IntegerField: {"form_class": CountField},
+    models.SmallIntegerField: {"form_class": CountField},
     models.PositiveIntegerField: {"form_class": CountField},
     models.PositiveSmallIntegerField: {"form_class": CountField},
     models.DecimalField: {"form_class": MoneyField},

@@ -3,6 +3,7 @@
 from workshops.models.answers import MedicalAnswers
 from workshops.models.audit import AuditEntry
 from workshops.models.booking import LIVE, Booking
+from workshops.models.closing import Closing, Feedback, LetBy
 from workshops.models.forecast import Forecast, Sky, TidePoint
 from workshops.models.house import House, Terms, TermsRow
 from workshops.models.kit import KitKind, KitUnit
@@ -39,7 +40,9 @@ __all__ = [
     "CameraBody",
     "Charger",
     "Checkout",
+    "Closing",
     "DayCost",
+    "Feedback",
     "Forecast",
     "Gel",
     "GuideNumberReading",
@@ -50,6 +53,7 @@ __all__ = [
     "KitUnit",
     "LabelSheet",
     "Landmark",
+    "LetBy",
     "Location",
     "MedicalAnswers",
     "Message",

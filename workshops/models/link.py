@@ -18,6 +18,7 @@ class SignedLink(Record):
         OFFER = "offer", _("offer of a seat")
         CALENDAR = "calendar", _("calendar of workshops")
         HANDOUT = "handout", _("handout")
+        FEEDBACK = "feedback", _("feedback")
 
     id = models.UUIDField(primary_key=True, default=uuid4, editable=False)
     purpose = models.CharField(_("opens"), max_length=13, choices=Purpose.choices)
@@ -74,7 +75,7 @@ class SignedLink(Record):
                     expires_at__isnull=False,
                 )
                 | Q(
-                    purpose__in=("offer", "handout"),
+                    purpose__in=("offer", "handout", "feedback"),
                     booking__isnull=False,
                     person=None,
                     workshop=None,

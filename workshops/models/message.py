@@ -23,6 +23,7 @@ class Message(Record):
         LAPSED = "lapsed", _("an offer lapsed")
         CANCELLATION = "cancellation", _("cancellation")
         HANDOUT = "handout", _("handout")
+        FEEDBACK = "feedback", _("question for feedback")
 
     class State(models.TextChoices):
         QUEUED = "queued", _("to be sent")

@@ -1,0 +1,1 @@
+"""What happened, from what was noted: counts, frames, clocks, planned against actual. Pure."""
