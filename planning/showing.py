@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import lru_cache
 
 from django.core.exceptions import ValidationError
 from django.utils.safestring import mark_safe
@@ -13,11 +12,11 @@ from planning.figures import Figures
 from planning.lesson_text import lesson, objective
 from planning.models import PlannedSet
 from planning.physics.errors import OutOfRange
-from planning.plan import evaluate
 from planning.plan.inputs import SetInputs
 from planning.plan.result import SetPlan
 from planning.refused import in_words
 from planning.selectors import inputs_of
+from planning.selectors.plans import evaluated
 from planning.sheets import back, front, late
 from planning.sheets.options import PrintOptions, print_options
 from workshops.models import House
@@ -70,12 +69,6 @@ def lines_of(sets: Iterable[PlannedSet], house: House) -> list[SetLine]:
     ]
 
 
-@lru_cache(maxsize=256)
-def _evaluated(inputs: SetInputs) -> SetPlan:
-    """The same inputs give the same plan, so it is reckoned once."""
-    return evaluate(inputs)
-
-
 def planned(inputs: SetInputs | ValidationError, house: House | None = None) -> Planned:
     """Return the plan of the inputs, or the reason that they, or it, could not be made.
 
@@ -84,7 +77,7 @@ def planned(inputs: SetInputs | ValidationError, house: House | None = None) -> 
     if isinstance(inputs, ValidationError):
         return Planned(None, None, " ".join(inputs.messages))
     try:
-        return Planned(_evaluated(inputs), inputs)
+        return Planned(evaluated(inputs), inputs)
     except OutOfRange as reason:
         options = print_options(house) if house else PrintOptions()
         return Planned(None, inputs, in_words(reason, options.figures(inputs.location.timezone)))

@@ -30,12 +30,12 @@ class HeadUse:
 
     light: str
     strobe: str
-    planned_flashes: float
+    planned_flashes: float | None  # None: the set has no plan
     planned_share: float | None  # of a charge
     flashes: int | None  # counted; None: nobody counted
     full_power_flashes: float | None  # the same at the power of the recipe locked, else as planned
-    power: float
-    power_source: str  # "locked" or "planned"
+    power: float | None  # the mean over what was counted; None: neither locked nor planned
+    power_source: str  # "locked", "planned", empty without any
     packs: tuple[PackUse, ...] = ()
 
 
