@@ -5,13 +5,43 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from django.db.models import Count, QuerySet
+from django.db.models import Count
 
-from planning.after.season import Answers, Promise, WorkshopRow
+from planning.after.season import (
+    Answers,
+    GustRow,
+    KitDays,
+    MisfireRow,
+    Promise,
+    SetRow,
+    WorkshopRow,
+    kit_days,
+)
+from planning.after.takings import DayMoney
+from planning.selectors.season_kit import Packs, packs_of
+from planning.selectors.season_sets import (
+    PersonRow,
+    gust_rows,
+    misfire_rows,
+    person_rows,
+    set_rows,
+    sets_noted,
+)
 from workshops import refunds
 from workshops.access import own_workshops
-from workshops.models import LIVE, Booking, Feedback, KitKind, KitUnit, Reservation, User, Workshop
+from workshops.models import (
+    LIVE,
+    Booking,
+    Feedback,
+    House,
+    KitKind,
+    KitUnit,
+    Reservation,
+    User,
+    Workshop,
+)
 from workshops.models.base import in_zone
+from workshops.selectors.day_money import day_results
 
 DAY = timedelta(days=1)
 MOST_DAYS = 3660  # of one season: ten years
@@ -30,6 +60,45 @@ class Dates:
         zone = ZoneInfo(timezone_name)
         begins = datetime.combine(self.first, time(), zone)
         return begins, datetime.combine(self.last + DAY, time(), zone)
+
+
+@dataclass(frozen=True)
+class SeasonRows:
+    """Everything a season is added up from."""
+
+    dates: Dates
+    workshops: list[WorkshopRow]
+    kit: list[KitDays]
+    sets: list[SetRow]
+    people: list[PersonRow]
+    misfires: list[MisfireRow]
+    gusts: list[GustRow]
+    packs: Packs
+    money: list[DayMoney] | None  # None: not for this account
+
+
+def season_rows(
+    user: User, dates: Dates, house: House, now: datetime, *, with_money: bool
+) -> SeasonRows:
+    """Return what there is of the account's own workshops that begin on these dates."""
+    found = season_workshops(user, dates)
+    held = [one for one in found if one.status != Workshop.Status.CANCELLED]
+    rows, day = workshop_rows(found, now), sets_noted(held)
+    return SeasonRows(
+        dates=dates,
+        workshops=rows,
+        kit=kit_days(
+            promises(held, dates, house.timezone_name),
+            units_of_the_shelf(),
+            *dates.span(house.timezone_name),
+        ),
+        sets=set_rows(day),
+        people=person_rows(held, day),
+        misfires=misfire_rows(day),
+        gusts=gust_rows(day, house),
+        packs=packs_of(day),
+        money=money_rows(held, rows, house) if with_money else None,
+    )
 
 
 def season_workshops(user: User, dates: Dates) -> list[Workshop]:
@@ -104,19 +173,35 @@ def _answers(workshops: list[Workshop]) -> dict[int, tuple[Answers, ...]]:
     return found
 
 
+def money_rows(workshops: list[Workshop], rows: list[WorkshopRow], house: House) -> list[DayMoney]:
+    """Return what each workshop that is over brought and cost, agreed prices without the tax."""
+    days = {one.id: one.days for one in rows if one.over}
+    over = [one for one in workshops if one.pk in days]
+    results = day_results(over, house)
+    return [
+        DayMoney(
+            workshop_id=one.pk,
+            currency=one.currency,
+            days=days[one.pk],
+            takings=results[one.pk].takings,
+            costs=results[one.pk].takings - results[one.pk].result,
+        )
+        for one in over
+    ]
+
+
 def promises(workshops: list[Workshop], dates: Dates, timezone_name: str) -> list[Promise]:
-    """Return the kit promised to these workshops, those called off left out."""
-    held = [one for one in workshops if one.status != Workshop.Status.CANCELLED]
+    """Return the kit promised to these workshops."""
     first, last = dates.span(timezone_name)
     rows = Reservation.objects.filter(
-        workshop__in=_pks(held), start_at__lt=last, end_at__gt=first
+        workshop__in=_pks(workshops), start_at__lt=last, end_at__gt=first
     ).values_list("unit__kind__category", "start_at", "end_at")
     return [Promise(*row) for row in rows]
 
 
 def units_of_the_shelf() -> dict[str, int]:
     """Return how many units fit for use there are of each category, in the shelf's own order."""
-    rows: QuerySet = KitUnit.objects.filter(state__in=KitUnit.USABLE).values_list("kind__category")
+    rows = KitUnit.objects.filter(state__in=KitUnit.USABLE).values_list("kind__category")
     found = dict(rows.annotate(Count("pk")).order_by())
     return {name: found[name] for name in KitKind.Category.values if name in found}
 
