@@ -72,7 +72,10 @@ class Frame(Record):
     digest = models.CharField(max_length=64, editable=False)  # of what was read: twice is once
     file_name = models.CharField(_("file"), max_length=200)
     body = models.CharField(
-        _("body"), max_length=200, help_text=_("Make, model and serial number as the file has it.")
+        _("body"),
+        max_length=200,
+        blank=True,
+        help_text=_("Make, model and serial number as the file has it; empty: it has none."),
     )
     # The camera's own clock as though it stood at UTC: CameraClock says how far off it is.
     clock_at = models.DateTimeField(_("on the camera's clock"), null=True, blank=True)
@@ -130,7 +133,9 @@ class CameraClock(Record):
     workshop = models.ForeignKey(
         Workshop, on_delete=models.CASCADE, related_name="clocks", verbose_name=_("workshop")
     )
-    body = models.CharField(_("body"), max_length=200)
+    body = models.CharField(
+        _("body"), max_length=200, blank=True, help_text=_("Empty: frames whose body is not named.")
+    )
     add_s = models.FloatField(
         _("add to its clock (s)"),
         help_text=_("To come from the camera's clock, taken as UTC, to true UTC."),
