@@ -10,6 +10,14 @@ READ_WITHIN_SHARE = 0.02  # of a display in per cent: common practice, no source
 
 
 @dataclass(frozen=True)
+class Charge:
+    """What a pack shows: a share of its charge, or so many of its lamps."""
+
+    share: float
+    lamps: int | None = None  # of how many, where it shows lamps
+
+
+@dataclass(frozen=True)
 class PackEvent:
     """One pack put in or taken out, read or not."""
 

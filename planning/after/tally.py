@@ -77,13 +77,9 @@ def set_tally(planned: AsPlanned, events: Iterable[Noted]) -> SetTally:
     )
 
 
-def _of(rows: Iterable[Noted], *kinds: str) -> list[Noted]:
-    return [row for row in rows if row.kind in kinds]
-
-
-def _heads(planned: AsPlanned, rows: Sequence[Noted]) -> tuple[HeadUse, ...]:
-    known = [head.light for head in planned.heads]
-    packs = pack_uses(
+def packs_of(events: Iterable[Noted]) -> tuple[PackUse, ...]:
+    """Return the stays of packs in heads; ``events`` by time, of other kinds too."""
+    return pack_uses(
         PackEvent(
             goes_in=row.kind == "pack in",
             at=row.at,
@@ -93,8 +89,17 @@ def _heads(planned: AsPlanned, rows: Sequence[Noted]) -> tuple[HeadUse, ...]:
             share=row.share,
             lamps=row.lamps,
         )
-        for row in _of(rows, "pack in", "pack out")
+        for row in _of(events, "pack in", "pack out")
     )
+
+
+def _of(rows: Iterable[Noted], *kinds: str) -> list[Noted]:
+    return [row for row in rows if row.kind in kinds]
+
+
+def _heads(planned: AsPlanned, rows: Sequence[Noted]) -> tuple[HeadUse, ...]:
+    known = [head.light for head in planned.heads]
+    packs = packs_of(rows)
     named = [row.light for row in _of(rows, "flashes")] + [use.light for use in packs]
     strays = [light for light in dict.fromkeys(named) if light not in known]
     heads = (*planned.heads, *(PlannedHead(light, "") for light in strays))

@@ -1,12 +1,14 @@
 """What was noted of the sets of a workshop, put together for pages, reports and learning."""
 
 from collections.abc import Iterable
+from datetime import datetime
 
 from django.core.exceptions import ValidationError
 from django.db.models import Prefetch
 
-from planning.after.results import SetTally
-from planning.after.tally import AsPlanned, Noted, PlannedHead, set_tally
+from planning.after.packs import in_heads
+from planning.after.results import PackUse, SetTally
+from planning.after.tally import AsPlanned, Noted, PlannedHead, packs_of, set_tally
 from planning.models import PlannedLight, PlannedSet, TallyEvent
 from planning.physics.errors import OutOfRange
 from planning.plan.inputs import SetInputs
@@ -46,9 +48,24 @@ def tallies_of(set_ids: Iterable[int]) -> dict[int, SetTally]:
     }
 
 
+def pack_stays(planned_set: PlannedSet, at: datetime | None = None) -> tuple[PackUse, ...]:
+    """Return the stays of packs in the heads of a set, as far as noted up to ``at``."""
+    rows = planned_set.events.select_related("unit").order_by("at", "pk")
+    stood = _noted(rows, planned_set.location.timezone_name)
+    return packs_of(row for row in stood if at is None or row.at <= at)
+
+
+def pack_in_head(planned_set: PlannedSet, light: str, at: datetime | None = None) -> PackUse | None:
+    """Return the pack that is in the head of a light, None where none was noted."""
+    return in_heads(pack_stays(planned_set, at)).get(light)
+
+
 def noted(planned_set: PlannedSet) -> list[Noted]:
     """Return what stands of a set's events, by the time and then as it was noted."""
-    zone = planned_set.location.timezone_name
+    return _noted(planned_set.events.all(), planned_set.location.timezone_name)
+
+
+def _noted(events: Iterable[TallyEvent], zone: str) -> list[Noted]:
     return [
         Noted(
             kind=event.kind,
@@ -66,7 +83,7 @@ def noted(planned_set: PlannedSet) -> list[Noted]:
             sky=event.sky,
             notes=event.notes,
         )
-        for event in standing(planned_set.events.all(), *KINDS)
+        for event in standing(events, *KINDS)
     ]
 
 

@@ -1,6 +1,6 @@
-"""Note on the day who had a turn and who was called in vain; take that back."""
+"""Note on the day who had a turn and who was called in vain."""
 
-from datetime import datetime, timedelta
+from datetime import datetime
 from uuid import UUID
 
 from django.db import transaction
@@ -9,13 +9,13 @@ from django.utils.translation import gettext as _
 from planning.models import PlannedSet, TallyEvent
 from planning.selectors.lesson import noted_from, standing, station_names
 from planning.selectors.people import TURNS
+from planning.services.events import happened_at, is_late, locked_set
 from workshops import audit
 from workshops.errors import Refused
 from workshops.models import Booking, User
 from workshops.services.again import again
 
 Kind = TallyEvent.Kind
-ENTERED_LATER = timedelta(hours=2)  # after the end of a set somebody copies from paper
 MOST_ROUNDS = 99
 
 
@@ -32,16 +32,18 @@ def note_turn(
     planned_at: datetime,
     round: int = 1,
     station: str = "",
+    at: datetime | None = None,
 ) -> TallyEvent:
     """Return the event of a turn given, noted at its end, or of somebody called and not there.
 
     The same ``uuid`` again is the same event. What is noted hours after the set was planned to
-    end is copied from paper: it takes the time the plan had for it, ``planned_at``.
+    end is copied from paper: without a time of its own, ``at``, it takes the one the plan had for
+    it, ``planned_at``.
 
     Raises Refused before the day, for who has no turn here or had this one, for a station the
     set has not, and for a ``uuid`` that noted something else; then nothing has changed.
     """
-    planned_set = _locked(planned_set)
+    planned_set = locked_set(planned_set)
     if made := TallyEvent.objects.filter(uuid=uuid).first():
         asked = (planned_set.pk, booking.pk, kind, round, station)
         if (made.planned_set_id, made.booking_id, made.kind, made.round, made.station) != asked:
@@ -49,7 +51,7 @@ def note_turn(
         return made
     _check(planned_set, booking, round, station, now)
     _check_new(planned_set, booking, kind, round, station)
-    late = now > planned_set.end_at + ENTERED_LATER
+    late = at is None and is_late(planned_set, now)
     event = TallyEvent(
         uuid=uuid,
         planned_set=planned_set,
@@ -57,41 +59,10 @@ def note_turn(
         booking=booking,
         round=round,
         station=station,
-        at=planned_at if late else now,
+        at=planned_at if late else happened_at(planned_set, at, now),
         notes=_("entered later, at the planned time") if late else "",
     )
     return audit.write(event, by=by)
-
-
-@again
-@transaction.atomic
-def take_back(*, by: User | None, event: TallyEvent, uuid: UUID, now: datetime) -> TallyEvent:
-    """Return the counter-entry that undoes an event; taken back already, that one.
-
-    Raises Refused for a counter-entry itself.
-    """
-    _locked(event.planned_set)
-    if event.takes_back_id is not None:
-        raise Refused(_("That takes something back already: note the turn anew."))
-    if made := TallyEvent.objects.filter(takes_back=event).first():
-        return made
-    counter = TallyEvent(
-        uuid=uuid,
-        planned_set=event.planned_set,
-        kind=event.kind,
-        booking=event.booking,
-        round=event.round,
-        station=event.station,
-        at=now,
-        takes_back=event,
-    )
-    return audit.write(counter, by=by)
-
-
-def _locked(planned_set: PlannedSet) -> PlannedSet:
-    """Return the set, nobody else noting there until the transaction ends."""
-    rows = PlannedSet.objects.select_related("location", "workshop")
-    return rows.select_for_update(of=("self",)).get(pk=planned_set.pk)
 
 
 def _check(

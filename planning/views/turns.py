@@ -14,7 +14,8 @@ from planning.calling import calling
 from planning.forms.turns import BackForm, TurnForm
 from planning.models import PlannedSet, TallyEvent
 from planning.selectors import inputs_of
-from planning.services.turns import note_turn, take_back
+from planning.services.events import take_back
+from planning.services.turns import note_turn
 from planning.sheets.options import print_options
 from planning.showing import Planned, planned
 from workshops.access import found, may

@@ -10,7 +10,8 @@ from django.test.utils import CaptureQueriesContext
 from planning.models import PlannedSet, TallyEvent
 from planning.plan import evaluate
 from planning.selectors import set_inputs
-from planning.services.turns import note_turn, take_back
+from planning.services.events import take_back
+from planning.services.turns import note_turn
 from tests import factories as make
 from workshops.errors import Refused, Stale
 from workshops.models import AuditEntry, Booking
