@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import fields
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from planning.models import PlannedSet, TallyEvent
 from planning.plan.inputs import GivenTurnInputs, PointInputs
@@ -12,6 +12,7 @@ from workshops.models import Workshop
 from workshops.models.base import in_zone
 
 TURNS = (TallyEvent.Kind.TURN_GIVEN, TallyEvent.Kind.TURN_MISSED)
+ENTERED_LATER = timedelta(hours=2)  # after the end of a set somebody copies from paper
 
 
 def station_names(planned: PlannedSet) -> tuple[str, ...]:
