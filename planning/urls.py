@@ -4,6 +4,7 @@ from django.urls import path
 
 from planning.views import (
     charging,
+    closing,
     day,
     handouts,
     horizon,
@@ -39,6 +40,7 @@ urlpatterns = [
     path("workshops/<int:pk>/match/settle/", match.match_settle, name="match-settle"),
     path("bookings/<int:pk>/rehearsal/", match.rehearsal, name="rehearsal"),
     path("workshops/<int:pk>/sign-out.pdf", kit_papers.sign_out_sheet, name="sign-out-sheet"),
+    path("workshops/<int:pk>/close/", closing.workshop_close, name="workshop-close"),
     path("workshops/<int:pk>/handouts/", handouts.workshop_handouts, name="workshop-handouts"),
     path("bookings/<int:pk>/handout.pdf", handouts.booking_handout, name="booking-handout"),
     path("handout/", handouts.handout, name="handout"),

@@ -32,6 +32,7 @@ SUBJECTS = {
     Purpose.LAPSED: _("The seat went on to the next: %(workshop)s"),
     Purpose.CANCELLATION: _("Cancelled: %(workshop)s"),
     Purpose.HANDOUT: _("Your handout: %(workshop)s"),
+    Purpose.FEEDBACK: _("How was it? %(workshop)s"),
 }
 
 

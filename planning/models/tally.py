@@ -12,6 +12,7 @@ from workshops import marks
 from workshops.errors import Refused
 from workshops.models import Booking, KitUnit, Sky
 from workshops.models.base import Record, ranges
+from workshops.models.closed import check_not_closed
 from workshops.models.fields import ApertureField, IsoField, PowerField, ShutterField
 
 
@@ -183,6 +184,7 @@ class TallyEvent(Record):
     def save(self, *args, **kwargs):
         if not self._state.adding:
             raise Refused(gettext("An event stays as it is: take it back by a new one."))
+        check_not_closed(self.planned_set.workshop_id)
         super().save(*args, **kwargs)
 
     def delete(self, *args, **kwargs):

@@ -30,6 +30,8 @@ def lock_recipe(
     ``powers`` are shares of full power by the light's name. The same ``key`` again is the same
     recipe. Raises Refused for a light the set does not have.
     """
+    # As turns do: a closing waits for what is being noted, and is waited for.
+    PlannedSet.objects.select_for_update(of=("self",)).get(pk=planned_set.pk)
     known = set(planned_set.lights.values_list("name", flat=True))
     if strange := sorted(set(powers) - known):
         raise Refused(_("This set has no light called %(name)s.") % {"name": strange[0]})

@@ -6,6 +6,7 @@ from django.utils import timezone
 
 from planning.todo import days_to_come, sets_of_today, steps
 from workshops.access import sees_all
+from workshops.selectors.needs import to_close
 
 SHOWN = 5  # workshops whose plans are looked at; the others stand in the list
 
@@ -14,8 +15,11 @@ def start(request: HttpRequest) -> HttpResponse:
     """Say what needs doing next; the first steps go on until a second set is planned."""
     all_seen, teaches = sees_all(request.user), request.user.has_perm("workshops.view_workshop")
     now, rules = timezone.now(), request.house
+    days = days_to_come(request.user, now, rules, most=SHOWN) if teaches else []
+    unclosed = to_close(now).exclude(pk__in=[day.workshop.pk for day in days]) if all_seen else []
     context = {
-        "days": days_to_come(request.user, now, rules, most=SHOWN) if teaches else [],
+        "to_close": unclosed[:SHOWN],
+        "days": days,
         "today": sets_of_today(request.user, now, rules) if teaches else [],
         "steps": steps() if all_seen else [],
         "teaches": teaches,

@@ -21,7 +21,7 @@ OPEN = {
 # Routes that a signed link opens; without one there is nothing at them, for anybody.
 LINKED = {
     "questionnaire-open", "questionnaire", "questionnaire-thanks", "offer-open", "offer",
-    "handout-open", "handout", "handout-pdf",
+    "handout-open", "handout", "handout-pdf", "feedback-open", "feedback", "feedback-thanks",
 }  # fmt: skip
 # Routes of one's own account: no right beyond being logged in.
 OWN = {
@@ -37,7 +37,8 @@ TEACHES = {
     "workshop-day", "sets-move", "set-pin", "break-new", "break-edit", "break-delete",
     "suggested-kit", "workshop-risk", "workshop-tally", "set-tally", "recipe", "day-sheet",
     "workshop-handouts", "booking-handout", "set-pictures", "picture", "picture-delete",
-    "camera-new", "camera-edit",
+    "camera-new", "camera-edit", "workshop-close", "workshop-feedback", "workshop-feedback-csv",
+    "workshop-feedback-xlsx",
 }  # fmt: skip
 # What every instructor opens: lists bounded to the own workshops, places and kit of the house.
 TEACHES_ALL = {
@@ -72,6 +73,7 @@ NO_PAGE = {
     "location-risk", "day-sheet", "booking-handout", "location-light-sheet", "picture",
     "charging-sheet",
     "people-csv", "people-xlsx", "kit-csv", "kit-xlsx", "workshop-csv", "workshop-xlsx",
+    "workshop-feedback-csv", "workshop-feedback-xlsx",
 }  # fmt: skip
 
 KINDS = ("strobe", "modifier", "stand", "trigger", "nd-filter")
@@ -101,6 +103,7 @@ RECORD = {
     "day-sheet": models.Workshop,
     "workshop-handouts": models.Workshop,
     "booking-handout": models.Booking,
+    "workshop-feedback": models.Workshop,
     "set-new": models.Workshop,
     "set-new-plan": models.Workshop,
     "workshop-call": models.Workshop,
@@ -158,6 +161,7 @@ FIXED = {
     "questionnaire-open": [{"signed": "forged"}],
     "offer-open": [{"signed": "forged"}],
     "handout-open": [{"signed": "forged"}],
+    "feedback-open": [{"signed": "forged"}],
     "password-reset-confirm": [{"uidb64": "MQ", "token": "used-up"}],
 }
 # Routes by a signed link: what the link opens.

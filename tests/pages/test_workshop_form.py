@@ -211,7 +211,7 @@ def test_a_stale_edit_is_refused_whatever_the_other_changed(office, change):
     ("was", "wanted", "told"),
     [
         ("open", "run", "it has not started yet"),
-        ("open", "closed", "it is not over yet"),
+        ("open", "closed", "closed on its page"),
         ("open", "cancelled", "say why"),
         ("open", "draft", "somebody holds a seat"),
     ],
@@ -226,16 +226,20 @@ def test_a_status_that_cannot_be_is_refused_in_words(office, was, wanted, told):
     assert workshop.status == was
 
 
-def test_a_workshop_runs_and_is_closed_once_it_is_over_and_then_stays_run(office):
+def test_a_workshop_runs_once_it_is_over_is_closed_on_its_page_and_then_stays_run(office):
     workshop = coming(start_at=PAST, end_at=PAST + timedelta(hours=9))
     page = words(office.get(reverse("workshop", args=[workshop.pk])))
     assert "The day is over: has it run? Set its status." in page
-    for status in ("run", "closed"):
-        assert saved(office, "workshop-edit", workshop.pk, status=status).status_code == 302
+    assert saved(office, "workshop-edit", workshop.pk, status="run").status_code == 302
+    page = words(office.get(reverse("workshop", args=[workshop.pk])))
+    assert "The day is over: close it." in page
     answer = saved(
         office, "workshop-edit", workshop.pk, status="cancelled", cancelled_reason="Rain."
     )
     assert "it can no longer be cancelled" in words(answer)
+    assert office.post(reverse("workshop-close", args=[workshop.pk])).status_code == 302
+    answer = saved(office, "workshop-edit", workshop.pk, status="run")
+    assert "The office opens it again on its page" in words(answer)
     assert "Still to do" not in words(office.get(reverse("workshop", args=[workshop.pk])))
 
 

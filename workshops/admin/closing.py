@@ -9,16 +9,30 @@ from workshops.models import Closing, Feedback, LetBy
 class LetByInline(TabularRows):
     model = LetBy
     extra = 0
+    can_delete = False
+    fields = readonly_fields = ("what", "reason")
+
+    def has_add_permission(self, request, obj):
+        return False
 
 
 @admin.register(Closing)
 class ClosingAdmin(AuditedAdmin):
-    list_display = ("workshop", "closed_at", "by")
+    """Shown only: a workshop is closed, and opened again, on its own page."""
+
+    list_display = ("workshop", "closed_at", "by", "reopened_at")
     list_select_related = ("workshop", "by")
     search_fields = ("workshop__title",)
-    autocomplete_fields = ("workshop",)
-    readonly_fields = ("by",)
     inlines = (LetByInline,)
+
+    def has_add_permission(self, request):
+        return False
+
+    def has_change_permission(self, request, obj=None):
+        return False
+
+    def has_delete_permission(self, request, obj=None):
+        return False
 
 
 @admin.register(Feedback)

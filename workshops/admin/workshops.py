@@ -24,7 +24,7 @@ from workshops.models import (
 from workshops.selectors.seats import seats_left
 from workshops.services.confidence import check_own_lead
 from workshops.services.reservations import check_move, follow_workshop, lock_rules
-from workshops.services.workshops import call_off, resize_seats
+from workshops.services.workshops import call_off, check_not_closed_here, resize_seats
 
 
 class WorkshopForm(PlaceTimeForm):
@@ -47,11 +47,14 @@ class WorkshopForm(PlaceTimeForm):
 
     def _post_clean(self):
         super()._post_clean()
-        if self.instance.pk and not self.errors:
+        if not self.errors:
             try:
-                check_move(self.instance)
+                check_not_closed_here(self.instance, self.initial.get("status"))
+                if self.instance.pk:
+                    check_move(self.instance)
             except Refused as refusal:
-                self.add_error(None, refusal.messages)
+                at_status = "status" in getattr(refusal, "error_dict", {})
+                self.add_error("status" if at_status else None, refusal.messages)
 
     def clean_seats_wanted(self):
         wanted = self.cleaned_data["seats_wanted"]

@@ -54,6 +54,13 @@ class WorkshopForm(RecordForm):
         if self.instance.pk:
             chosen = list(self.instance.places.select_related("location").order_by("position"))
             self._show_parts(chosen)
+            # Only what is offered: the service says in words where a workshop is closed.
+            closed = self.instance.status == Workshop.Status.CLOSED
+            self.fields["status"].widget.choices = [
+                (one.value, one.label)
+                for one in Workshop.Status
+                if (one == Workshop.Status.CLOSED) == closed
+            ]
         else:
             self.fields["status"].choices = [
                 (one.value, one.label) for one in Workshop.Status if one in MADE_WITH

@@ -9,26 +9,51 @@ from workshops.models.base import Record, ranges
 
 
 class Closing(Record):
-    """When a workshop was closed, and by whom."""
+    """When a workshop was closed, by whom; and, if it was opened again, why."""
 
-    workshop = models.OneToOneField(
-        "Workshop", on_delete=models.CASCADE, related_name="closing", verbose_name=_("workshop")
+    workshop = models.ForeignKey(
+        "Workshop", on_delete=models.CASCADE, related_name="closings", verbose_name=_("workshop")
     )
     closed_at = models.DateTimeField(_("closed"))
     by = models.ForeignKey(
         settings.AUTH_USER_MODEL,
         on_delete=models.SET_NULL,
         null=True,
+        blank=True,
         related_name="+",
         verbose_name=_("account"),
     )
+    reopened_at = models.DateTimeField(_("opened again"), null=True, blank=True)
+    reopened_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="+",
+        verbose_name=_("opened again by"),
+    )
+    reopened_reason = models.CharField(_("why it was opened again"), max_length=200, blank=True)
 
     part_of = ("workshop",)
 
     class Meta:
         verbose_name = _("closing")
         verbose_name_plural = _("closings")
-        ordering = ("-closed_at",)
+        ordering = ("-closed_at", "-pk")
+        constraints = (
+            models.UniqueConstraint(
+                fields=("workshop",),
+                condition=Q(reopened_at=None),
+                name="one_closing_stands",
+                violation_error_message=_("Workshop: it is closed already."),
+            ),
+            models.CheckConstraint(
+                condition=(Q(reopened_at=None) & Q(reopened_reason=""))
+                | (Q(reopened_at__isnull=False) & ~Q(reopened_reason="")),
+                name="closing_opened_again_for_a_reason",
+                violation_error_message=_("Why it was opened again: enter a reason."),
+            ),
+        )
 
     def __str__(self) -> str:
         return str(self.workshop)
@@ -97,6 +122,7 @@ class Feedback(Record):
     )
 
     part_of = ("booking",)
+    audit_hides = ("words",)  # what somebody takes out again is not kept elsewhere
 
     class Meta:
         verbose_name = _("feedback")

@@ -22,6 +22,7 @@ from workshops.models import (
 from workshops.models.base import in_zone
 
 COMING = (Workshop.Status.DRAFT, Workshop.Status.OPEN, Workshop.Status.CONFIRMED)
+CLOSABLE = (Workshop.Status.CONFIRMED, Workshop.Status.RUN)  # once they are over
 FORECAST_FROM = timedelta(days=5)  # before that a forecast says little: common practice, no source
 
 
@@ -42,6 +43,12 @@ def coming(now: datetime) -> QuerySet[Workshop]:
     wanted = Q(status__in=COMING) | Q(Exists(out), end_at__lt=now)
     rows = Workshop.objects.filter(wanted).order_by("start_at", "pk")
     return with_parts(rows)
+
+
+def to_close(now: datetime) -> QuerySet[Workshop]:
+    """Return the workshops that have run and are over, the latest first: each is to be closed."""
+    rows = Workshop.objects.filter(status=Workshop.Status.RUN, end_at__lt=now)
+    return rows.order_by("-end_at", "-pk")
 
 
 def with_parts(rows: QuerySet[Workshop]) -> QuerySet[Workshop]:
@@ -91,7 +98,10 @@ def needs(workshop: Workshop, now: datetime, forecasts: set[tuple[int, int]]) ->
     """Return what the workshop lacks, most pressing first; it comes from ``with_parts``."""
     if workshop.end_at < now:
         found = _still_out(workshop)
-        if workshop.status in COMING:
+        if workshop.status in CLOSABLE:
+            page = reverse("workshop-close", args=[workshop.pk])
+            found.append(Need(_("The day is over: close it."), page))
+        elif workshop.status in COMING:
             words = _("The day is over: has it run? Set its status.")
             found.append(Need(words, _edit(workshop)))
         return found

@@ -12,6 +12,7 @@ from workshops import audit
 from workshops.errors import AlreadyBooked, NotBookable, Refused, WorkshopFull
 from workshops.models import LIVE, Booking, CameraBody, KitUnit, Person, Seat, User, Workshop
 from workshops.models.base import in_zone
+from workshops.models.closed import check_not_closed
 from workshops.selectors.seats import free_seats
 from workshops.services import messages
 from workshops.services.again import again
@@ -219,9 +220,10 @@ def check_trigger(booking: Booking) -> None:
 
 
 def check_state(was: Booking, state: str, *, now: datetime) -> None:
-    """Raise Refused for a state that cannot follow the one a booking has."""
+    """Raise Refused for a state that cannot follow the one a booking has, or after the closing."""
     if state == was.state:
         return
+    check_not_closed(was.workshop_id)
     told = {"booking": was, "person": was.person}
     if was.state == State.CANCELLED:
         raise Refused(_("%(booking)s is cancelled: book anew.") % told)

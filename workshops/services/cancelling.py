@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from workshops import audit, refunds
 from workshops.errors import Refused
 from workshops.models import Booking, User, Workshop
+from workshops.models.closed import check_not_closed
 from workshops.selectors.money import share_back
 from workshops.services import messages
 from workshops.services.again import again
@@ -63,6 +64,7 @@ def _cancelled(
 ) -> Booking:
     booking = Booking.objects.select_for_update().get(pk=booking.pk)
     booking.workshop = workshop
+    check_not_closed(workshop.pk)
     told = {"booking": booking, "state": booking.get_state_display()}
     if booking.state == State.CANCELLED:
         raise Refused(_("%(booking)s is cancelled already.") % told)

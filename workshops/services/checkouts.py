@@ -18,6 +18,7 @@ from workshops.models import (
     Workshop,
 )
 from workshops.models.base import in_zone
+from workshops.models.closed import check_not_closed
 from workshops.selectors.house import house
 from workshops.services.again import again
 from workshops.words import clock_text, date_text
@@ -63,6 +64,8 @@ def sign_out_all(
 
     Raises Refused as ``sign_out`` does, with a sentence for each unit that cannot go.
     """
+    Workshop.objects.select_for_update().get(pk=workshop.pk)  # nobody closes it meanwhile
+    check_not_closed(workshop.pk)
     _check_part(person, workshop)
     locked = _locked(unit.pk for unit in units)
     if not locked:

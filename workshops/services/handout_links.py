@@ -1,20 +1,20 @@
 """Links to the handouts of a workshop: one for each attendee, signed, ending, revocable."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from django.db import transaction
 from django.utils.translation import gettext as _
 
 from workshops.errors import Refused
-from workshops.letters import letter
 from workshops.models import LIVE, Booking, Message, Person, SignedLink, User, Workshop
 from workshops.selectors.messages import can_be_mailed
 from workshops.services import messages
 from workshops.services.links import make_link, revoke_link
 
 HANDOUT = SignedLink.Purpose.HANDOUT
-OPEN_FOR = timedelta(days=90)  # from the making: common practice, no source
+OPEN_FOR = messages.AFTER_THE_DAY[Message.Purpose.HANDOUT]
 
 
 @dataclass(frozen=True)
@@ -64,8 +64,16 @@ def revoke_handout_links(*, by: User | None, booking: Booking, now: datetime) ->
 
 
 @transaction.atomic
-def send_handouts(*, by: User | None, workshop: Workshop, now: datetime) -> Sent:
+def send_handouts(
+    *,
+    by: User | None,
+    workshop: Workshop,
+    now: datetime,
+    bookings: Iterable[Booking] | None = None,
+) -> Sent:
     """Write to everybody who took part and has had no link yet; nobody is written to twice.
+
+    ``bookings`` are those of the workshop it goes to, where not to all.
 
     Raises Refused before the workshop has begun, or when it was called off.
     """
@@ -75,7 +83,7 @@ def send_handouts(*, by: User | None, workshop: Workshop, now: datetime) -> Sent
     if now < workshop.start_at:
         raise Refused(_("Handouts go out after the day: it has not begun yet."))
     written, before, without = 0, 0, []
-    for booking in who_gets_one(workshop):
+    for booking in who_gets_one(workshop) if bookings is None else bookings:
         if not can_be_mailed(booking.person):
             without.append(booking.person)
             continue
@@ -89,13 +97,7 @@ def send_handouts(*, by: User | None, workshop: Workshop, now: datetime) -> Sent
 
 
 def _write(by: User | None, booking: Booking, link: SignedLink, now: datetime) -> None:
-    text = letter(
-        Message.Purpose.HANDOUT,
-        person=booking.person,
-        workshop=booking.workshop,
-        booking=booking,
-        until=link.expires_at,
-    )
+    text = messages.after_the_day(Message.Purpose.HANDOUT, booking, until=link.expires_at)
     messages.write_about(
         by, Message.Purpose.HANDOUT, booking, text, now, key=link.pk.hex, link=link
     )

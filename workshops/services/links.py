@@ -15,6 +15,7 @@ PAGES = {  # the route that opens each purpose
     SignedLink.Purpose.OFFER: "offer-open",
     SignedLink.Purpose.CALENDAR: "calendar-feed",
     SignedLink.Purpose.HANDOUT: "handout-open",
+    SignedLink.Purpose.FEEDBACK: "feedback-open",
 }
 
 

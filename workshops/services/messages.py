@@ -13,6 +13,8 @@ from workshops.selectors.house import house
 from workshops.selectors.messages import can_be_mailed
 
 Purpose = Message.Purpose
+# How long the links sent after the day open, from their making: common practice, no source.
+AFTER_THE_DAY = {Purpose.HANDOUT: timedelta(days=90), Purpose.FEEDBACK: timedelta(days=30)}
 
 
 def whole_key(purpose: str, key: str, person: Person) -> str:
@@ -125,10 +127,12 @@ def text_of(purpose: str, booking: Booking, now: datetime, until: datetime | Non
 
 
 def foretold(purpose: str, booking: Booking, now: datetime) -> Letter:
-    """Return what a booking's confirmation, offer or cancellation would say if it came now.
+    """Return what a mail that goes out by itself would say of a booking if it came now.
 
     Nothing is written: the record given is changed, and not to be saved.
     """
+    if purpose in AFTER_THE_DAY:
+        return after_the_day(purpose, booking, until=now + AFTER_THE_DAY[purpose])
     until = None
     if purpose == Purpose.OFFER:
         until = min(now + timedelta(hours=house().offer_hours), booking.workshop.start_at)
@@ -137,6 +141,11 @@ def foretold(purpose: str, booking: Booking, now: datetime) -> Letter:
         booking.state, booking.cancelled_at = Booking.State.CANCELLED, now
         booking.cancelled_by = Booking.CalledOffBy.ATTENDEE
     return text_of(purpose, booking, now, until=until)
+
+
+def after_the_day(purpose: str, booking: Booking, *, until: datetime) -> Letter:
+    """Return what comes with the link to a handout, or to the questions after the day."""
+    return _about(purpose, booking, until=until)
 
 
 def entry(booking: Booking, now: datetime, *, cancelled: bool = False) -> str:

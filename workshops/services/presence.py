@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from workshops import audit
 from workshops.errors import Refused
 from workshops.models import LIVE, Booking, User, Workshop
+from workshops.models.closed import check_not_closed
 from workshops.services.again import again
 from workshops.services.bookings import ON_THE_DAY, check_state
 from workshops.services.records import check_seen
@@ -38,6 +39,7 @@ def note_presence(
     who came before the day, and for times outside the workshop.
     """
     workshop = locked(workshop.pk)
+    check_not_closed(workshop.pk)
     changed = []
     for one in said:
         booking = Booking.objects.select_related("person").get(pk=one.booking.pk)

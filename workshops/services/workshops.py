@@ -50,7 +50,9 @@ def open_workshop(
     ``roles`` are fields of WorkshopRole. Raises Refused when any part breaks a rule; then
     nothing is kept.
     """
-    workshop = audit.write(Workshop(status=status, **details), by=by)
+    workshop = Workshop(status=status, **details)
+    check_not_closed_here(workshop, None)
+    audit.write(workshop, by=by)
     set_places(by=by, workshop=workshop, places=places)
     for role in roles:
         add_role(by=by, workshop=workshop, **role)
@@ -108,14 +110,13 @@ def _parts(workshop: Workshop) -> tuple:
 def _check_status(workshop: Workshop, *, now: datetime) -> None:
     """Raise Refused for a status the workshop cannot be given now. Call with its row locked."""
     stored = _stored_status(workshop)
+    check_not_closed_here(workshop, stored)
     if workshop.status == stored:
         return
     sentence = ""
     if workshop.status == Status.RUN and now < workshop.start_at:
         sentence = _("Status: it has not started yet, so it cannot have run.")
-    elif workshop.status == Status.CLOSED and now < workshop.end_at:
-        sentence = _("Status: it is not over yet; close it afterwards.")
-    elif workshop.status == Status.CANCELLED and stored in (Status.RUN, Status.CLOSED):
+    elif workshop.status == Status.CANCELLED and stored == Status.RUN:
         sentence = _("Status: it has run, so it can no longer be cancelled.")
     elif workshop.status == Status.DRAFT and stored and _booked(workshop).exists():
         sentence = _(
@@ -124,6 +125,20 @@ def _check_status(workshop: Workshop, *, now: datetime) -> None:
         )
     if sentence:
         raise Refused({"status": sentence})
+
+
+def check_not_closed_here(workshop: Workshop, stored: str | None) -> None:
+    """Raise Refused where a form would close a workshop or open one again: a page does that."""
+    if (workshop.status == Status.CLOSED) == (stored == Status.CLOSED):
+        return
+    if stored == Status.CLOSED:
+        sentence = _("Status: it is closed. The office opens it again on its page “Closing”.")
+    else:
+        sentence = _(
+            "Status: a workshop is closed on its page “Closing”, once nothing is open or each "
+            "thing left open has its reason."
+        )
+    raise Refused({"status": sentence})
 
 
 def _check_caution(workshop: Workshop) -> None:

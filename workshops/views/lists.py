@@ -136,41 +136,41 @@ def _page(
 
 @may("add", "importfile")
 def people_csv(request: HttpRequest) -> HttpResponse:
-    return _csv(_("people"), *people_table(own_people(request.user).order_by("name", "pk")))
+    return csv_file(_("people"), *people_table(own_people(request.user).order_by("name", "pk")))
 
 
 @may("add", "importfile")
 def people_xlsx(request: HttpRequest) -> HttpResponse:
-    return _xlsx(_("people"), *people_table(own_people(request.user).order_by("name", "pk")))
+    return xlsx_file(_("people"), *people_table(own_people(request.user).order_by("name", "pk")))
 
 
 @may("add", "importfile")
 def kit_csv(request: HttpRequest) -> HttpResponse:
-    return _csv(_("kit"), *kit_table())
+    return csv_file(_("kit"), *kit_table())
 
 
 @may("add", "importfile")
 def kit_xlsx(request: HttpRequest) -> HttpResponse:
-    return _xlsx(_("kit"), *kit_table())
+    return xlsx_file(_("kit"), *kit_table())
 
 
 @may("add", "importfile")
 def workshop_csv(request: HttpRequest, pk: int) -> HttpResponse:
     workshop = found_workshop(request, pk)
-    return _csv(str(workshop), *attendees_table(workshop))
+    return csv_file(str(workshop), *attendees_table(workshop))
 
 
 @may("add", "importfile")
 def workshop_xlsx(request: HttpRequest, pk: int) -> HttpResponse:
     workshop = found_workshop(request, pk)
-    return _xlsx(str(workshop), *attendees_table(workshop))
+    return xlsx_file(str(workshop), *attendees_table(workshop))
 
 
-def _csv(title: str, header: list[str], rows: list) -> HttpResponse:
+def csv_file(title: str, header: list[str], rows: list) -> HttpResponse:
     return _file(as_csv(header, rows), title, "csv", "text/csv; charset=utf-8; header=present")
 
 
-def _xlsx(title: str, header: list[str], rows: list) -> HttpResponse:
+def xlsx_file(title: str, header: list[str], rows: list) -> HttpResponse:
     content = as_xlsx(title, header, rows)
     kind = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
     return _file(content, title, "xlsx", kind)

@@ -21,8 +21,14 @@ from workshops.services.sending import try_again
 from workshops.views.edit import LIST_LENGTH
 
 Purpose = Message.Purpose
-# Written by what the office does to a booking, not by a page of their own.
-BY_THEMSELVES = (Purpose.CONFIRMATION, Purpose.OFFER, Purpose.CANCELLATION)
+# Written by what the office does to a booking or a workshop, not by a page of their own.
+BY_THEMSELVES = (
+    Purpose.CONFIRMATION,
+    Purpose.OFFER,
+    Purpose.CANCELLATION,
+    Purpose.HANDOUT,
+    Purpose.FEEDBACK,
+)
 
 
 @may("view", "message")
