@@ -25,8 +25,9 @@ NOWHERE = -0.5  # a moment in no set
 LEAST_MOMENTS, LEAST_TURNS, LEAST_A_TURN = 10, 2, 3
 LEAST_HIT_SHARE = 0.6  # of the own turns noted
 LEAST_CONTRAST = 3.0  # moments a minute in own turns, against those in the sets outside them
-LEAST_MARGIN = 0.45  # best score less the best one elsewhere
+LEAST_MARGIN = 0.5  # best score less the best one elsewhere
 ODD_MORE = 0.15  # more margin, and a turn more, for an offset that no zone explains
+PAIR_MORE = 0.15  # more margin where two turns are all there is: one distance fits by chance
 HOUR_SLACK_S, QUARTER_SLACK_S = 300.0, 120.0  # a clock drifts by minutes in a year
 FLAT_SHARE = 0.12  # scores this near the best cannot be told from it
 REACH_S = 300.0  # so far round the best it is the same hill, not another offset
@@ -215,6 +216,8 @@ def _doubt(found: Fit, *, sharp: bool, noted: bool, plain: bool) -> str:
     least = max(LEAST_TURNS + (0 if plain else 1), LEAST_HIT_SHARE * found.turns)
     if found.turns_hit < least:
         return FEW_TURNS
+    if found.turns_hit == LEAST_TURNS:
+        more += PAIR_MORE
     if found.score - found.second_score < (LEAST_MARGIN + more) * found.in_turns:
         return AMBIGUOUS
     if not sharp:

@@ -8,7 +8,8 @@ from datetime import UTC, datetime, timedelta
 from random import Random
 
 from planning.after.clock_fit import FitShot
-from planning.after.frames import SetSpan, TurnSpan
+from planning.after.frames import SetSpan
+from planning.after.spans import TurnEnd, turns_from_ends
 
 MORNING = datetime(2027, 5, 8, 8, 0, tzinfo=UTC)
 
@@ -67,30 +68,23 @@ def _set(draw, number, at, order, habit, taken, forgotten, lag_s, turn_min):
     at += timedelta(minutes=draw.uniform(8, 18))
     demo_end = at + timedelta(minutes=draw.uniform(5, 14))
     taken += _spread(draw, at, demo_end, draw.randint(*habit.demo))
-    at, turns, before, own = demo_end, [], None, []
+    at, ends = demo_end, []
     for booking in order:
         start = at + timedelta(minutes=draw.uniform(0.2, 2.0))
         end = start + timedelta(minutes=turn_min * draw.uniform(0.6, 1.5))
         if booking == 1:
-            own.append((start, end))
             # Nobody begins at once, and the last words take a while.
             first = start + timedelta(seconds=draw.uniform(5, 60))
             last = max(first, end - timedelta(seconds=draw.uniform(0, 40)))
             taken += _bursts(draw, first, last, draw.randint(*habit.a_turn))
         if draw.random() >= forgotten:
             noted = end + timedelta(seconds=draw.uniform(*lag_s))
-            turns.append(turn_noted(booking, noted, before, turn_min))
-            before = noted
+            ends.append(TurnEnd(booking, noted))
         at = end
     taken += _spread(draw, demo_end, at, draw.randint(*habit.over_a_set))
     end_at = at + timedelta(minutes=draw.uniform(5, 15))
-    return SetSpan(number, begins_at, end_at, tuple(turns)), end_at
-
-
-def turn_noted(booking, noted, before, turn_min):
-    usual = noted - timedelta(minutes=turn_min)
-    begins = before if before and noted - before <= timedelta(minutes=2 * turn_min + 1) else usual
-    return TurnSpan(booking, begins, noted)
+    turns = turns_from_ends(ends, timedelta(minutes=turn_min))
+    return SetSpan(number, begins_at, end_at, turns), end_at
 
 
 def _spread(draw, start, end, count):
