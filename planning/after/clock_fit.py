@@ -8,16 +8,26 @@ looks like a wrong clock.
 """
 
 import math
-from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
-from itertools import pairwise
+from datetime import timedelta
 
+from planning.after.clock_rhythm import (
+    MOMENT_S,
+    FitShot,
+    OwnTurns,
+    Step,
+    Weights,
+    hits_of,
+    joined,
+    joined_turns,
+    lasts_s,
+    moments_of,
+    steps_of,
+)
 from planning.after.clocks import LEAST_ZONE_S, MOST_ZONE_S, QUARTER_S
-from planning.after.frames import SetSpan, TurnSpan
+from planning.after.frames import SetSpan
 
-MOMENT_S = 10.0  # frames nearer than this are one moment: a burst is one witness
 ELSEWHERE = -0.25  # a moment in a set outside the own turn
 NOWHERE = -0.5  # a moment in no set
 # From here on chosen so that simulated days (tests/planning/test_clock_fit.py) are found or
@@ -35,12 +45,6 @@ LEAST_WITHIN_S, MOST_WITHIN_S = 180.0, 240.0  # the end of a turn is noted a min
 WATCHED_FOR = timedelta(minutes=12)  # a demonstration: common practice, no source
 WATCHED_SHARE, WATCHED_A_TURN = 1.0, 2
 SHORT_TURN = timedelta(seconds=75)  # ends noted closer together were noted all at once
-
-
-@dataclass(frozen=True)
-class FitShot:
-    clock_at: datetime
-    booking_id: int
 
 
 @dataclass(frozen=True)
@@ -71,25 +75,6 @@ NO_TURNS, FEW_FRAMES, PLANNED_ONLY, FEW_TURNS, NOT_SHARP, AMBIGUOUS, SCATTERED =
 )
 
 
-@dataclass(frozen=True)
-class _Step:
-    """A stretch of offsets with one score."""
-
-    from_s: float
-    to_s: float
-    score: float
-
-
-@dataclass(frozen=True)
-class _Weights:
-    """What a moment counts: ``within`` the stretches, ``outside``, and ``own`` more in its turn."""
-
-    stretches: list[tuple[datetime, datetime]]
-    within: float = 1.0
-    outside: float = 0.0
-    own: float = 1.0
-
-
 def fit(shots: Iterable[FitShot], spans: Sequence[SetSpan], place_offset_s: float) -> Fit | None:
     """Return the offset that fits best, sure or with its doubt; None where nothing can be fitted.
 
@@ -97,82 +82,40 @@ def fit(shots: Iterable[FitShot], spans: Sequence[SetSpan], place_offset_s: floa
     owners, or without frames that have a time.
     """
     all_turns = own_turns(spans)
-    moments = _moments([one for one in shots if one.booking_id in all_turns])
+    moments = moments_of([one for one in shots if one.booking_id in all_turns])
     if not moments:
         return None
     turns = {owner: all_turns[owner] for owner in {one.booking_id for one in moments}}
-    sets = _joined([(span.begins_at, span.ends_at) for span in spans])
-    steps = _steps(moments, turns, _Weights(sets, ELSEWHERE, NOWHERE, own=1.0 - ELSEWHERE))
+    sets = joined([(span.begins_at, span.ends_at) for span in spans])
+    steps = steps_of(moments, turns, Weights(sets, ELSEWHERE, NOWHERE, own=1.0 - ELSEWHERE))
     if not steps:
         return None
     best = max(steps, key=lambda step: step.score)
     return _judged(best, steps, moments, turns, spans, place_offset_s)
 
 
-def own_turns(spans: Sequence[SetSpan]) -> dict[int, list[TurnSpan]]:
-    """Return the turns of each owner; of those noted all at once none tells a time."""
-    turns: dict[int, list[TurnSpan]] = {}
+def own_turns(spans: Sequence[SetSpan]) -> OwnTurns:
+    """Return the turns of each owner: those noted, else those planned.
+
+    Of turns noted all at once none tells a time.
+    """
+    turns: OwnTurns = {}
     for span in spans:
         for turn in span.turns:
             if not turn.noted or turn.ends_at - turn.begins_at >= SHORT_TURN:
                 turns.setdefault(turn.booking_id, []).append(turn)
-    return turns
-
-
-def _moments(shots: Iterable[FitShot]) -> list[FitShot]:
-    kept: list[FitShot] = []
-    for one in sorted(shots, key=lambda shot: shot.clock_at):
-        if not kept or (one.clock_at - kept[-1].clock_at).total_seconds() >= MOMENT_S:
-            kept.append(one)
-    return kept
-
-
-def _steps(
-    moments: Sequence[FitShot],
-    turns: dict[int, list[TurnSpan]],
-    weights: "_Weights",
-) -> list[_Step]:
-    """Return the score of every offset, a stretch for each change of it, in order."""
-    changes: dict[float, float] = {}
-
-    def over(begins_at: datetime, ends_at: datetime, clock_at: datetime, weight: float) -> None:
-        first, last = (round((end - clock_at).total_seconds(), 3) for end in (begins_at, ends_at))
-        changes[first] = changes.get(first, 0.0) + weight
-        changes[last] = changes.get(last, 0.0) - weight
-
-    own = {owner: _joined_turns(some) for owner, some in turns.items()}
-    for one in moments:
-        for begins_at, ends_at in weights.stretches:
-            over(begins_at, ends_at, one.clock_at, weights.within - weights.outside)
-        for begins_at, ends_at in own[one.booking_id]:
-            over(begins_at, ends_at, one.clock_at, weights.own)
-    score, steps, places = weights.outside * len(moments), [], sorted(changes)
-    for first, after in pairwise(places):
-        score += changes[first]
-        steps.append(_Step(first, after, score))
-    return steps
-
-
-def _joined(stretches: Iterable[tuple[datetime, datetime]]) -> list[tuple[datetime, datetime]]:
-    """Return the stretches without overlaps: no moment counts twice."""
-    joined: list[tuple[datetime, datetime]] = []
-    for begins_at, ends_at in sorted(stretches):
-        if joined and begins_at <= joined[-1][1]:
-            joined[-1] = (joined[-1][0], max(joined[-1][1], ends_at))
-        else:
-            joined.append((begins_at, ends_at))
-    return joined
+    return {owner: [one for one in own if one.noted] or own for owner, own in turns.items()}
 
 
 def _judged(
-    best: _Step,
-    steps: Sequence[_Step],
+    best: Step,
+    steps: Sequence[Step],
     moments: Sequence[FitShot],
-    turns: dict[int, list[TurnSpan]],
+    turns: OwnTurns,
     spans: Sequence[SetSpan],
     place_offset_s: float,
 ) -> Fit:
-    in_turns_at_best = _hits(moments, turns, (best.from_s + best.to_s) / 2)
+    in_turns_at_best = hits_of(moments, turns, (best.from_s + best.to_s) / 2)
     most = sum(in_turns_at_best.values())
     near = [step for step in steps if step.score >= best.score - FLAT_SHARE * most]
     low_s, high_s = min(step.from_s for step in near), max(step.to_s for step in near)
@@ -183,15 +126,17 @@ def _judged(
     # Where others are as good, the best stretch is what is shown.
     sharp = high_s - low_s <= 2 * MOST_WITHIN_S
     add_s = (low_s + high_s if sharp else best.from_s + best.to_s) / 2
-    hits = _hits(moments, turns, add_s)
+    hits = hits_of(moments, turns, add_s)
+    turns_hit = sum(count >= LEAST_A_TURN for count in hits.values())
+    least_within_s = LEAST_WITHIN_S if turns_hit > LEAST_TURNS else MOST_WITHIN_S
     found = Fit(
         add_s=add_s,
-        within_s=max(LEAST_WITHIN_S, (high_s - low_s) / 2),
+        within_s=max(least_within_s, (high_s - low_s) / 2),
         sure=False,
         doubt="",
         moments=len(moments),
         in_turns=sum(hits.values()),
-        turns_hit=sum(count >= LEAST_A_TURN for count in hits.values()),
+        turns_hit=turns_hit,
         turns=sum(len(own) for own in turns.values()),
         score=best.score,
         second_score=second.score if second else NOWHERE * len(moments),
@@ -233,29 +178,15 @@ def _plain(add_s: float, place_offset_s: float) -> bool:
     return off_hour_s <= HOUR_SLACK_S or abs(math.remainder(add_s, QUARTER_S)) <= QUARTER_SLACK_S
 
 
-def _hits(
-    moments: Sequence[FitShot], turns: dict[int, list[TurnSpan]], add_s: float
-) -> Counter[TurnSpan]:
-    """Return how many moments fall into each turn of their owner."""
-    add, hits = timedelta(seconds=add_s), Counter()
-    for one in moments:
-        at = one.clock_at + add
-        for turn in turns[one.booking_id]:
-            if turn.begins_at <= at <= turn.ends_at:
-                hits[turn] += 1
-                break
-    return hits
-
-
 def _contrast(
     moments: Sequence[FitShot],
-    turns: dict[int, list[TurnSpan]],
+    turns: OwnTurns,
     spans: Sequence[SetSpan],
     found: Fit,
 ) -> float:
     """Return how much thicker moments lie in own turns than in the rest of the sets."""
-    own_s = sum(_lasts_s(_joined_turns(own)) for own in turns.values()) / len(turns)
-    sets = _joined([(span.begins_at, span.ends_at) for span in spans])
+    own_s = sum(lasts_s(joined_turns(own)) for own in turns.values()) / len(turns)
+    sets = joined([(span.begins_at, span.ends_at) for span in spans])
     inside = sum(
         any(
             begins_at <= one.clock_at + timedelta(seconds=found.add_s) <= ends_at
@@ -263,13 +194,13 @@ def _contrast(
         )
         for one in moments
     )
-    rest = max(inside - found.in_turns, 1) / max(_lasts_s(sets) - own_s, own_s)
+    rest = max(inside - found.in_turns, 1) / max(lasts_s(sets) - own_s, own_s)
     return found.in_turns / own_s / rest
 
 
 def _watched_instead(
     moments: Sequence[FitShot],
-    turns: dict[int, list[TurnSpan]],
+    turns: OwnTurns,
     spans: Sequence[SetSpan],
     found: Fit,
 ) -> bool:
@@ -279,8 +210,8 @@ def _watched_instead(
     more than in the own turn keeps nearly the same rhythm, shifted.
     """
     firsts = [min(turn.begins_at for turn in span.turns) for span in spans if span.turns]
-    demos = _joined((first - WATCHED_FOR, first) for first in firsts)
-    steps = _steps(moments, turns, _Weights(demos))
+    demos = joined((first - WATCHED_FOR, first) for first in firsts)
+    steps = steps_of(moments, turns, Weights(demos))
     here = max(step.score for step in steps if step.from_s <= found.add_s <= step.to_s)
     tried: dict[int, bool] = {}
     for step in steps:
@@ -289,17 +220,9 @@ def _watched_instead(
             continue
         slot = round(add_s / MOMENT_S)
         if slot not in tried:
-            hits = _hits(moments, turns, add_s)
+            hits = hits_of(moments, turns, add_s)
             hit = sum(count >= WATCHED_A_TURN for count in hits.values())
             tried[slot] = hit >= LEAST_HIT_SHARE * found.turns
         if tried[slot]:
             return True
     return False
-
-
-def _joined_turns(own: Iterable[TurnSpan]) -> list[tuple[datetime, datetime]]:
-    return _joined([(turn.begins_at, turn.ends_at) for turn in own])
-
-
-def _lasts_s(stretches: Iterable[tuple[datetime, datetime]]) -> float:
-    return sum((last - first).total_seconds() for first, last in stretches)

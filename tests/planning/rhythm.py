@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from random import Random
 
-from planning.after.clock_fit import FitShot
+from planning.after.clock_rhythm import FitShot
 from planning.after.frames import SetSpan
 from planning.after.spans import TurnEnd, turns_from_ends
 
