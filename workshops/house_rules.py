@@ -39,6 +39,7 @@ PAGES = (  # of the navigation: name, URL name, right without which it is left o
     (_("Locations"), "locations", "workshops.view_location"),
     (_("Kit"), "kit", "workshops.view_kitkind"),
     (_("People"), "people", "workshops.view_person"),
+    (_("Season"), "season", "workshops.view_workshop"),
     (_("House"), "house", "workshops.change_house"),
     (_("Accounts"), "accounts", "workshops.manage_accounts"),
 )

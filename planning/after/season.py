@@ -137,6 +137,10 @@ class Seats:
         return self.booked / self.offered if self.offered else None
 
     @property
+    def not_noted(self) -> int:
+        return self.booked - self.noted
+
+    @property
     def absent_share(self) -> float | None:
         came_or_not = self.attended + self.absent
         return self.absent / came_or_not if came_or_not else None

@@ -8,6 +8,7 @@ from datetime import datetime
 from django.db.models import Count, Prefetch
 
 from planning.after.season import GustRow, MisfireRow, SetRow
+from planning.after.turn_times import minutes_between_turns
 from planning.models import Frame, PlannedSet, TallyEvent
 from planning.plan.go import Ground, gust_at_the_place
 from planning.selectors.lesson import standing
@@ -87,6 +88,12 @@ def _set_row(planned: PlannedSet, events: Sequence[TallyEvent]) -> SetRow:
         ended_at=max(at[Kind.SET_ENDED], default=None),
         turns=kinds.count(Kind.TURN_GIVEN),
         missed=kinds.count(Kind.TURN_MISSED),
+        # A turn with a note was entered later, at the time planned for it.
+        turn_min=minutes_between_turns(
+            (event.station, event.at)
+            for event in events
+            if event.kind == Kind.TURN_GIVEN and not event.notes
+        ),
         frames=tuple(frames.values()),
         misfires=kinds.count(Kind.MISFIRE),
         near_misses=kinds.count(Kind.NEAR_MISS),

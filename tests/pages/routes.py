@@ -10,6 +10,7 @@ from django.db.models import Model
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from planning.models import PlannedSet, Reading, SetPicture, TeachingPoint
+from planning.season_tables import CODES
 from workshops import models
 from workshops.services.links import token
 
@@ -50,7 +51,7 @@ TEACHES_ALL = {
     "horizon-drawing", "horizon-preview", "labels", "kit", "kind", "kind-edit", "unit-edit",
     "guide-number-new", "guide-number-delete", "points", "point-new",
     "point", "point-delete", "location-risk", "location-light",
-    "location-light-sheet",
+    "location-light-sheet", "season", "season-csv", "season-xlsx",
 }  # fmt: skip
 # What a helper opens of the own workshops.
 HELPS = {"workshop-checkouts", "sign-out-sheet"}
@@ -74,6 +75,7 @@ NO_PAGE = {
     "charging-sheet",
     "people-csv", "people-xlsx", "kit-csv", "kit-xlsx", "workshop-csv", "workshop-xlsx",
     "workshop-feedback-csv", "workshop-feedback-xlsx",
+    "season-csv", "season-xlsx",
 }  # fmt: skip
 
 KINDS = ("strobe", "modifier", "stand", "trigger", "nd-filter")
@@ -155,7 +157,10 @@ RECORD = {
 }
 # Shown for every record there is, because their pages differ most from one to the next.
 EACH = {"set", "workshop", "booking"}
-WORDS = {"kind-new-of": [{"what": what} for what in KINDS]}
+WORDS = {
+    "kind-new-of": [{"what": what} for what in KINDS],
+    "season-csv": [{"code": code} for code in CODES],
+}
 FIXED = {
     "history": [{"kind": "workshops.house", "pk": 1}],
     "questionnaire-open": [{"signed": "forged"}],

@@ -26,6 +26,11 @@ def as_csv(header: Sequence[str], rows: Iterable[Sequence[Cell]]) -> bytes:
 
 def as_xlsx(title: str, header: Sequence[str], rows: Iterable[Sequence[Cell]]) -> bytes:
     """Return a workbook of one sheet: no formulas, no links, headings that stay in sight."""
+    return as_workbook([(title, header, rows)])
+
+
+def as_workbook(sheets: Iterable[tuple[str, Sequence[str], Iterable[Sequence[Cell]]]]) -> bytes:
+    """Return a workbook of several sheets, each as ``as_xlsx`` writes it; titles differ."""
     file = io.BytesIO()
     options = {
         "constant_memory": True,
@@ -35,20 +40,24 @@ def as_xlsx(title: str, header: Sequence[str], rows: Iterable[Sequence[Cell]]) -
         "strings_to_numbers": False,
     }
     with Workbook(file, options) as book:
-        sheet = book.add_worksheet(_sheet_name(title))
-        sheet.freeze_panes(1, 0)
         bold = book.add_format({"bold": True})
-        for column, heading in enumerate(header):
-            sheet.set_column(column, column, max(12, min(len(heading) + 2, 30)))
-            sheet.write_string(0, column, guarded(str(heading)), bold)
-        for number, row in enumerate(rows, start=1):
-            for column, cell in enumerate(row):
-                value = _safe(cell)
-                if isinstance(value, str):
-                    sheet.write_string(number, column, value[:MOST_IN_A_CELL])
-                else:
-                    sheet.write_number(number, column, value)
+        for title, header, rows in sheets:
+            _write_sheet(book.add_worksheet(_sheet_name(title)), header, rows, bold)
     return file.getvalue()
+
+
+def _write_sheet(sheet, header: Sequence[str], rows: Iterable[Sequence[Cell]], bold) -> None:
+    sheet.freeze_panes(1, 0)
+    for column, heading in enumerate(header):
+        sheet.set_column(column, column, max(12, min(len(heading) + 2, 30)))
+        sheet.write_string(0, column, guarded(str(heading)), bold)
+    for number, row in enumerate(rows, start=1):
+        for column, cell in enumerate(row):
+            value = _safe(cell)
+            if isinstance(value, str):
+                sheet.write_string(number, column, value[:MOST_IN_A_CELL])
+            else:
+                sheet.write_number(number, column, value)
 
 
 def _safe(cell: Cell) -> str | int | float:

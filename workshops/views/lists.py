@@ -171,7 +171,11 @@ def csv_file(title: str, header: list[str], rows: list) -> HttpResponse:
 
 
 def xlsx_file(title: str, header: list[str], rows: list) -> HttpResponse:
-    content = as_xlsx(title, header, rows)
+    return book_file(as_xlsx(title, header, rows), title)
+
+
+def book_file(content: bytes, title: str) -> HttpResponse:
+    """Answer with a workbook, named after its title."""
     kind = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
     return _file(content, title, "xlsx", kind)
 
