@@ -11,6 +11,7 @@ from planning.models import PlannedSet, TallyEvent
 from planning.physics.errors import OutOfRange
 from planning.plan.inputs import SetInputs
 from planning.plan.result import SetPlan
+from planning.selectors.frames import set_frames
 from planning.selectors.inputs import inputs_of
 from planning.selectors.lesson import ENTERED_LATER, standing
 from planning.selectors.plans import evaluated
@@ -51,6 +52,7 @@ def set_days(workshop: Workshop) -> list[tuple[SetDay, Plans]]:
     )
     ids = [row.pk for row in rows]
     inputs, tallies = inputs_of(ids), tallies_of(ids)
+    frames = set_frames(workshop, inputs)
     found = []
     for row in rows:
         plans = plans_of(inputs[row.pk])
@@ -66,6 +68,7 @@ def set_days(workshop: Workshop) -> list[tuple[SetDay, Plans]]:
             recipe=_recipe(locked_recipe(row, row.events.all())),
             turn_ends=tuple(_turn_ends(row, events)),
             later=frozenset(_later(row, events)),
+            frames=frames.get(row.pk),
         )
         found.append((day, plans))
     return found
