@@ -23,6 +23,7 @@ from planning.views import (
     sheets,
     start,
     suggested_kit,
+    tally,
     turns,
     weather,
 )
@@ -60,6 +61,7 @@ urlpatterns = [
     path("kit/labels/", kit_papers.labels, name="labels"),
     path("sets/<int:pk>/", sets.set_page, name="set"),
     path("sets/<int:pk>/turns/", turns.set_turns, name="set-turns"),
+    path("sets/<int:pk>/tally/", tally.tally, name="tally"),
     path("sets/<int:pk>/plan/", sets.set_plan, name="set-plan"),
     path("sets/<int:pk>/sheet.pdf", sheets.set_sheet, name="set-sheet"),
     path("sets/<int:pk>/pin/", day.set_pin, name="set-pin"),

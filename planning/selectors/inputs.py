@@ -14,6 +14,7 @@ from planning.models.planned_set import USUAL_FRAMES, USUAL_TURN_MIN
 from planning.plan.inputs import HouseRules, SetInputs
 from planning.selectors.kit import filters, packs_by_kind, triggers
 from planning.selectors.lesson import (
+    TURNS,
     earlier_sets,
     given_turns,
     point_inputs,
@@ -256,8 +257,10 @@ def _changed_at(planned: PlannedSet, around: Around) -> datetime:
         camera, trigger = booking.camera, booking.trigger_unit
         used += [booking, booking.person, camera, camera and camera.owner]
         used += [trigger, trigger and trigger.kind]
-    used += [planned.main_point, planned.second_point, *planned.events.all()]
-    used += [event for one in earlier_sets(planned, workshop) for event in one.events.all()]
+    used += [planned.main_point, planned.second_point]
+    # Of what was noted, the turns: nothing else that happened moves the plan.
+    sets = (planned, *earlier_sets(planned, workshop))
+    used += [event for one in sets for event in one.events.all() if event.kind in TURNS]
     used += [planned.model, planned.model and planned.model.person]
     used += [one for role in workshop.roles.all() for one in (role, role.person)]
     # A house nobody saved yet, and what is not chosen, never changed.

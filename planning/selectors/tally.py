@@ -4,12 +4,11 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from django.core.exceptions import ValidationError
-from django.db.models import Prefetch
 
 from planning.after.packs import in_heads
 from planning.after.results import PackUse, SetTally
 from planning.after.tally import AsPlanned, Noted, PlannedHead, packs_of, set_tally
-from planning.models import PlannedLight, PlannedSet, TallyEvent
+from planning.models import PlannedSet, TallyEvent
 from planning.physics.errors import OutOfRange
 from planning.plan.inputs import SetInputs
 from planning.plan.result import SetPlan
@@ -17,7 +16,8 @@ from planning.selectors.inputs import inputs_of
 from planning.selectors.lesson import called_by, standing
 from planning.selectors.people import in_turn
 from planning.selectors.plans import evaluated
-from workshops.models import Booking, Workshop
+from planning.selectors.tally_choices import for_tally
+from workshops.models import Workshop
 from workshops.models.base import in_zone
 
 KINDS = tuple(TallyEvent.Kind)
@@ -39,7 +39,7 @@ def tallies_of(set_ids: Iterable[int]) -> dict[int, SetTally]:
     ids = list(set_ids)
     if not ids:
         return {}
-    rows = {row.pk: row for row in _loaded().filter(pk__in=ids)}
+    rows = {row.pk: row for row in for_tally().filter(pk__in=ids)}
     inputs = inputs_of(ids)
     return {
         pk: set_tally(_as_planned(rows[pk], inputs[pk]), noted(rows[pk]))
@@ -85,15 +85,6 @@ def _noted(events: Iterable[TallyEvent], zone: str) -> list[Noted]:
         )
         for event in standing(events, *KINDS)
     ]
-
-
-def _loaded():
-    bookings = Booking.objects.select_related("person").order_by("booked_at", "pk")
-    return PlannedSet.objects.select_related("location", "workshop").prefetch_related(
-        Prefetch("events", TallyEvent.objects.select_related("unit").order_by("at", "pk")),
-        Prefetch("lights", PlannedLight.objects.select_related("strobe")),
-        Prefetch("workshop__bookings", bookings),
-    )
 
 
 def _as_planned(planned_set: PlannedSet, inputs: SetInputs | ValidationError) -> AsPlanned:

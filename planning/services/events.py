@@ -7,7 +7,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from planning.models import PlannedSet, TallyEvent
-from planning.selectors.lesson import noted_from
+from planning.selectors.lesson import ENTERED_LATER, noted_from
 from planning.selectors.tally import pack_in_head
 from workshops import audit
 from workshops.errors import Refused
@@ -16,7 +16,6 @@ from workshops.selectors.house import house
 from workshops.services.again import again
 from workshops.words import clock_text, date_text
 
-ENTERED_LATER = timedelta(hours=2)  # after the end of a set somebody copies from paper
 LATEST = timedelta(hours=24)  # after the planned end nothing belongs to the set any more
 CLOCKS_APART = timedelta(minutes=2)  # of a phone and of the server
 SENT_OUT = "sent out"  # the pack that went out because another was put in

@@ -7,7 +7,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from planning.models import PlannedSet, TallyEvent
-from planning.selectors.lesson import ENTERED_LATER, noted_from, standing, station_names
+from planning.selectors.lesson import noted_from, standing, station_names
 from planning.selectors.people import TURNS
 from planning.services.events import happened_at, is_late, locked_set
 from workshops import audit

@@ -32,7 +32,7 @@ OWN = {
 TEACHES = {
     "workshop", "workshop-sheets", "sets", "set-new", "set-new-plan", "set", "set-plan",
     "set-sheet", "set-copy", "set-delete", "reading-new", "reading-delete", "person",
-    "set-turns", "workshop-here",
+    "set-turns", "tally", "workshop-here",
     "workshop-match", "match-settle", "rehearsal", "workshop-kit",
     "workshop-weather", "weather-agreed", "workshop-charging", "charging-sheet",
     "workshop-day", "sets-move", "set-pin", "break-new", "break-edit", "break-delete",
@@ -150,6 +150,7 @@ RECORD = {
     "set": PlannedSet,
     "reading-new": PlannedSet,
     "recipe": PlannedSet,
+    "tally": PlannedSet,
     "set-pictures": PlannedSet,
     "picture": SetPicture,
     "reading": Reading,

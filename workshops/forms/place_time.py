@@ -54,11 +54,11 @@ class PlaceTimeForm(forms.ModelForm):
             with timezone.override(ZoneInfo(zone)):
                 return from_current_timezone(typed)
         except ValidationError:
-            self.add_error(name, _no_such_time(typed, ZoneInfo(zone)))
+            self.add_error(name, no_such_time(typed, ZoneInfo(zone)))
             return value
 
 
-def _no_such_time(typed: datetime, zone: ZoneInfo) -> str:
+def no_such_time(typed: datetime, zone: ZoneInfo) -> str:
     """Say why a clock never or twice shows a time: it is moved for summer on that day."""
     earlier, later = (typed.replace(tzinfo=zone, fold=fold).utcoffset() for fold in (0, 1))
     told = {"time": f"{typed:%H:%M}", "day": f"{typed:%Y-%m-%d}"}
