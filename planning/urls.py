@@ -3,6 +3,7 @@
 from django.urls import path
 
 from planning.views import (
+    certificates,
     charging,
     closing,
     day,
@@ -45,7 +46,13 @@ urlpatterns = [
     path("workshops/<int:pk>/close/", closing.workshop_close, name="workshop-close"),
     path("workshops/<int:pk>/handouts/", handouts.workshop_handouts, name="workshop-handouts"),
     path("bookings/<int:pk>/handout.pdf", handouts.booking_handout, name="booking-handout"),
+    path(
+        "bookings/<int:pk>/certificate.pdf",
+        certificates.booking_certificate,
+        name="booking-certificate",
+    ),
     path("handout/", handouts.handout, name="handout"),
+    path("handout/certificate.pdf", certificates.handout_certificate, name="handout-certificate"),
     path("handout/handout.pdf", handouts.handout_pdf, name="handout-pdf"),
     path("handout/<str:signed>/", handouts.handout_open, name="handout-open"),
     path("workshops/<int:pk>/day.pdf", papers.workshop_day, name="day-sheet"),

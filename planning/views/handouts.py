@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_safe
 
+from planning.certificates import refusal_of_certificate
 from planning.handouts import handouts
 from planning.sheets.handout import handout_pdf as made
 from planning.sheets.handout import lesson_sides
@@ -49,6 +50,7 @@ def workshop_handouts(request: HttpRequest, pk: int) -> HttpResponse:
         "workshop": workshop,
         "rows": [(one, link, links.address(link) if link else "") for one, link in rows],
         "begun": workshop.start_at <= now,
+        "over": workshop.end_at <= now,
         "sets": list(workshop.sets.order_by("position", "pk")),
     }
     return render(request, "planning/handouts.html", context)
@@ -104,44 +106,45 @@ def handout_open(request: HttpRequest, signed: str) -> HttpResponse:
     """Only remember which handout the link opens, and lead on to an address that says nothing."""
     link = links.opened(HANDOUT, signed, timezone.now())
     if link is None:
-        return _private(render(request, "planning/handout_closed.html", status=404))
+        return private(render(request, "planning/handout_closed.html", status=404))
     request.session[KEPT] = link.pk.hex
-    return _private(redirect("handout"))
+    return private(redirect("handout"))
 
 
 @login_not_required
 @require_safe
 def handout(request: HttpRequest) -> HttpResponse:
-    link = _kept(request)
+    link = kept_link(request)
     if link is None:
-        return _closed(request)
+        return closed(request)
     booking = link.booking
     with translation.override(spoken(booking.person.language)):
         context = {"booking": booking, "workshop": booking.workshop, "link": link}
-        return _private(render(request, "planning/handout.html", context))
+        context["certified"] = not refusal_of_certificate(booking, timezone.now())
+        return private(render(request, "planning/handout.html", context))
 
 
 @login_not_required
 @require_safe
 def handout_pdf(request: HttpRequest) -> HttpResponse:
-    link = _kept(request)
+    link = kept_link(request)
     if link is None:
-        return _closed(request)
+        return closed(request)
     try:
-        return _private(_pdf(request, link.booking))
+        return private(_pdf(request, link.booking))
     except ValidationError as refusal:
         context = {"reason": " ".join(refusal.messages)}
-        return _private(render(request, "planning/handout_closed.html", context, status=503))
+        return private(render(request, "planning/handout_closed.html", context, status=503))
 
 
-def _kept(request: HttpRequest) -> SignedLink | None:
+def kept_link(request: HttpRequest) -> SignedLink | None:
     key = request.session.get(KEPT)
     return links.still_open(HANDOUT, key, timezone.now()) if key else None
 
 
-def _closed(request: HttpRequest) -> HttpResponse:
+def closed(request: HttpRequest) -> HttpResponse:
     status = 410 if KEPT in request.session else 404
-    return _private(render(request, "planning/handout_closed.html", status=status))
+    return private(render(request, "planning/handout_closed.html", status=status))
 
 
 def _pdf(request: HttpRequest, booking: Booking) -> HttpResponse:
@@ -162,7 +165,7 @@ def _pdf(request: HttpRequest, booking: Booking) -> HttpResponse:
     )
 
 
-def _private(answer: HttpResponse) -> HttpResponse:
+def private(answer: HttpResponse) -> HttpResponse:
     """Keep an answer out of caches and search engines, and its address from other hosts."""
     answer.headers["Referrer-Policy"] = "no-referrer"
     answer.headers["Cache-Control"] = "no-store"

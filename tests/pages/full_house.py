@@ -16,6 +16,7 @@ from planning.services.turns import note_turn
 from workshops.models import Booking, DayCost, Location, Person, SignedLink, User, Workshop
 from workshops.services import bookings, invoices, payments
 from workshops.services.cancelling import cancel_booking
+from workshops.services.feedback import make_feedback_link, save_feedback
 from workshops.services.imports import keep_file
 from workshops.services.links import make_link
 from workshops.services.records import save_record
@@ -38,6 +39,7 @@ def build(folder: Path) -> User:
     record_reading(by=office, location=planned.location, sky="clear", **figures)
     _picture(office, planned)
     _turns_noted(office, planned)
+    _came(office)
     _day_to_come(office)
     _link_to_a_form(office)
     _list_brought_in(office)
@@ -66,6 +68,16 @@ def _turns_noted(office: User, planned: PlannedSet) -> None:
             now=at,
             planned_at=at,
         )
+
+
+def _came(office: User) -> None:
+    """The first who booked was there, and says how it was."""
+    booking = Booking.objects.order_by("pk").first()
+    day = booking.workshop
+    bookings.set_state(by=office, booking=booking, state="attended", now=day.end_at)
+    link = make_feedback_link(by=office, booking=booking, now=day.end_at)
+    answers = {"taught": 4, "turns": "few", "pace": "right", "safe": 5, "words": "More wind."}
+    save_feedback(link=link, answers=answers, now=day.end_at)
 
 
 def _list_brought_in(office: User) -> None:

@@ -22,7 +22,8 @@ OPEN = {
 # Routes that a signed link opens; without one there is nothing at them, for anybody.
 LINKED = {
     "questionnaire-open", "questionnaire", "questionnaire-thanks", "offer-open", "offer",
-    "handout-open", "handout", "handout-pdf", "feedback-open", "feedback", "feedback-thanks",
+    "handout-open", "handout", "handout-pdf", "handout-certificate",
+    "feedback-open", "feedback", "feedback-thanks",
 }  # fmt: skip
 # Routes of one's own account: no right beyond being logged in.
 OWN = {
@@ -39,7 +40,7 @@ TEACHES = {
     "suggested-kit", "workshop-risk", "workshop-tally", "set-tally", "recipe", "day-sheet",
     "workshop-handouts", "booking-handout", "set-pictures", "picture", "picture-delete",
     "camera-new", "camera-edit", "workshop-close", "workshop-feedback", "workshop-feedback-csv",
-    "workshop-feedback-xlsx",
+    "workshop-feedback-xlsx", "booking-certificate",
 }  # fmt: skip
 # What every instructor opens: lists bounded to the own workshops, places and kit of the house.
 TEACHES_ALL = {
@@ -74,7 +75,7 @@ NO_PAGE = {
     "location-risk", "day-sheet", "booking-handout", "location-light-sheet", "picture",
     "charging-sheet",
     "people-csv", "people-xlsx", "kit-csv", "kit-xlsx", "workshop-csv", "workshop-xlsx",
-    "workshop-feedback-csv", "workshop-feedback-xlsx",
+    "workshop-feedback-csv", "workshop-feedback-xlsx", "booking-certificate",
     "season-csv", "season-xlsx",
 }  # fmt: skip
 

@@ -1,5 +1,7 @@
 """Who may open what, and that looking changes nothing: every route, every kind of account."""
 
+from datetime import UTC, datetime, timedelta
+
 import pytest
 from django.apps import apps
 from django.test import Client
@@ -29,6 +31,7 @@ from workshops.services.subscriptions import new_calendar_link
 
 pytestmark = pytest.mark.django_db
 
+OVER, LASTED = datetime(2025, 5, 8, 8, tzinfo=UTC), timedelta(hours=10)
 # Routes that lead on: the log-in page whoever is logged in already, the icon to its file.
 LEADS_ON = {"log-in": "/", "favicon": "/static/site/icon.png"}
 
@@ -41,7 +44,7 @@ def day():
     planned, place = light.planned_set, light.planned_set.location
     make.ReadingFactory(planned_set=planned)
     make.PictureFactory(planned_set=planned)
-    booking = make.BookingFactory(workshop=planned.workshop)
+    booking = make.BookingFactory(workshop=planned.workshop, state="attended")
     make.MessageFactory(booking=booking)
     make.PaymentFactory(booking=booking)
     make.InvoiceFactory(booking=booking)
@@ -59,8 +62,10 @@ def day():
     make.TidePointFactory(location=place)
     new_calendar_link(user=make.UserFactory(email="first@example.org"), now=make.NOW)
     make.ImportFileFactory()
+    # Over, whenever the tests run: a certificate is given afterwards.
+    Workshop.objects.filter(pk=planned.workshop_id).update(start_at=OVER, end_at=OVER + LASTED)
     assert {one.name for one in addresses()} == set(routes())
-    return planned
+    return PlannedSet.objects.get(pk=planned.pk)
 
 
 def logged_in(user, **choices) -> Client:

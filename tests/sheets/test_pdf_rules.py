@@ -30,6 +30,7 @@ BINDING = ("jaxb-runtime.jar", "jaxb-core.jar", "istack-commons-runtime.jar")
 NO_DOCUMENT = {
     "calendar-feed", "healthz", "favicon", "horizon-drawing", "picture",
     "people-csv", "people-xlsx", "kit-csv", "kit-xlsx", "workshop-csv", "workshop-xlsx",
+    "workshop-feedback-csv", "workshop-feedback-xlsx",
 }  # fmt: skip
 ON_LETTER_TOO = {"set-sheet", "invoice-sheet"}
 GOES_ON = re.compile(rb'<meta http-equiv="refresh" content="0; url=(\?done=\d+)">')
