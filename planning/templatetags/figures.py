@@ -163,6 +163,14 @@ def minutes(value_min: float | None, say: Figures) -> str:
 
 
 @register.filter
+def signed_minutes(value_min: float | None, say: Figures) -> str:
+    """Return minutes over a plan, or under it: "+8 min", "−3 min", "0 min"."""
+    if value_min is None:
+        return NOT_KNOWN
+    return say.number(value_min, sign=True) + NO_BREAK + _("min")
+
+
+@register.filter
 def whole_minutes(value_min: float | None, say: Figures) -> str:
     """Return minutes something may last at the most: never rounded up."""
     return minutes(None if value_min is None else math.floor(value_min), say)

@@ -33,7 +33,7 @@ OWN = {
 TEACHES = {
     "workshop", "workshop-sheets", "sets", "set-new", "set-new-plan", "set", "set-plan",
     "set-sheet", "set-copy", "set-delete", "reading-new", "reading-delete", "person",
-    "set-turns", "tally", "workshop-here",
+    "set-turns", "tally", "workshop-tallies", "workshop-here",
     "workshop-match", "match-settle", "rehearsal", "workshop-kit",
     "workshop-weather", "weather-agreed", "workshop-charging", "charging-sheet",
     "workshop-day", "sets-move", "set-pin", "break-new", "break-edit", "break-delete",
@@ -152,6 +152,7 @@ RECORD = {
     "reading-new": PlannedSet,
     "recipe": PlannedSet,
     "tally": PlannedSet,
+    "workshop-tallies": models.Workshop,
     "set-pictures": PlannedSet,
     "picture": SetPicture,
     "reading": Reading,
