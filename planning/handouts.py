@@ -1,17 +1,30 @@
 """Records -> the handouts of a workshop: what each set taught, and each attendee's own page."""
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from planning.models import PlannedSet, TallyEvent
+from planning.after.frames import Placed, Setting
+from planning.after.own import own_tally
+from planning.after.results import SetTally
+from planning.misfires import own_misfire_words
+from planning.models import Frame, PlannedSet
 from planning.plan.equivalents import Recipe, hot_shoe, own_settings
 from planning.plan.inputs import CameraInputs
 from planning.selectors import inputs_of
-from planning.selectors.lesson import standing
+from planning.selectors.frames import Inputs, workshop_frames
 from planning.selectors.people import attendee_inputs, printed_names
 from planning.selectors.recipes import locked_recipe
-from planning.sheets.handout import Day, Mine, OwnSet, Picture, Shot, TaughtSet, picture_address
+from planning.selectors.tally import tallies_of
+from planning.sheets.handout import (
+    Day,
+    Mine,
+    OwnDone,
+    OwnSet,
+    Picture,
+    Shot,
+    TaughtSet,
+    picture_address,
+)
 from planning.showing import Planned, planned
 from workshops.models import Workshop, WorkshopRole
 from workshops.words import date_text
@@ -35,18 +48,18 @@ def handouts(workshop: Workshop) -> Handouts:
     )
     inputs = inputs_of([one.pk for one in sets])
     found = [(one, planned(inputs[one.pk])) for one in sets]
-    taught = tuple(_taught(one, plan) for one, plan in found if plan.plan)
+    taught = tuple((one.pk, _taught(one, plan)) for one, plan in found if plan.plan)
     day = Day(
         title=workshop.title,
         day=date_text(workshop.start_at, workshop.timezone_name),
         timezone=workshop.timezone_name,
-        taught=taught,
+        taught=tuple(one for _pk, one in taught),
         credits=_credits(workshop),
     )
     names = printed_names(workshop)
     cameras = {person.name: person.camera for person in attendee_inputs(workshop)}
-    counts = _turns([one for one, plan in found if plan.plan])
-    mine = {pk: _mine(pk, name, cameras.get(name), taught, counts) for pk, name in names.items()}
+    noted = _noted(workshop, [pk for pk, _one in taught], inputs)
+    mine = {pk: _mine(pk, name, cameras.get(name), taught, noted) for pk, name in names.items()}
     left_out = tuple((one, plan.reason) for one, plan in found if not plan.plan)
     return Handouts(day, mine, left_out)
 
@@ -80,23 +93,36 @@ def _credits(workshop: Workshop) -> tuple[str, ...]:
     return tuple(f"{row.get_role_display()}: {row.person.name}" for row in rows)
 
 
-def _turns(sets: Sequence[PlannedSet]) -> dict[int, Counter]:
-    """The turns given on each set by booking, for the sets in which any was counted."""
-    counted = {}
-    for number, one in enumerate(sets):
-        kind = TallyEvent.Kind.TURN_GIVEN
-        given = [event.booking_id for event in standing(one.events.all(), kind)]
-        if given:
-            counted[number] = Counter(given)
-    return counted
+@dataclass(frozen=True)
+class _Noted:
+    """What the day's tally holds, of which each gets their own part."""
+
+    tallies: dict[int, SetTally]  # by the set's number
+    placed: tuple[Placed, ...]
+
+    def own(self, set_id: int, booking_id: int, shot: Shot) -> OwnDone | None:
+        """Return somebody's own part of a set; None where nothing of theirs was noted."""
+        locked = shot.locked_at is not None
+        recipe = Setting(shot.recipe.shutter_s, shot.recipe.f_number, shot.recipe.iso)
+        own = own_tally(self.tallies[set_id], self.placed, booking_id, recipe if locked else None)
+        if not own.says_something:
+            return None
+        words = (own_misfire_words(one.cause, one.trigger, one.count) for one in own.misfires)
+        return OwnDone(own, locked, tuple(words))
+
+
+def _noted(workshop: Workshop, set_ids: Sequence[int], inputs: Inputs) -> _Noted:
+    frames = Frame.objects.filter(workshop=workshop).exists()
+    placed = workshop_frames(workshop, inputs).day.placed if frames else ()
+    return _Noted(tallies_of(set_ids), placed)
 
 
 def _mine(
     booking_id: int,
     name: str,
     camera: CameraInputs | None,
-    taught: Sequence[TaughtSet],
-    counts: dict[int, Counter],
+    taught: Sequence[tuple[int, TaughtSet]],
+    noted: _Noted,
 ) -> Mine:
     rows = tuple(
         OwnSet(
@@ -104,8 +130,8 @@ def _mine(
             title=one.plan.set.title,
             settings=own_settings(one.shot.recipe, camera) if camera else None,
             flash=hot_shoe(one.shot.recipe),
-            turns=counts[number][booking_id] if number in counts else None,
+            own=noted.own(set_id, booking_id, one.shot),
         )
-        for number, one in enumerate(taught)
+        for set_id, one in taught
     )
     return Mine(name, camera.name if camera else "", rows)

@@ -132,7 +132,7 @@ def _set_item(tally: SetTally) -> Item:
     # What it lacks is part of the name: a reason is for what was seen, and for no more.
     key = "-".join(("set", str(tally.set_id), *tally.missing))
     words = _("%(set)s: not noted %(what)s.") % told
-    return Item(key, words, reverse("set", args=[tally.set_id]))
+    return Item(key, words, reverse("tally", args=[tally.set_id]))
 
 
 def _money(workshop: Workshop, now: datetime) -> tuple[Item, ...]:

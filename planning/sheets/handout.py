@@ -12,6 +12,7 @@ from datetime import datetime
 from django.template.loader import render_to_string
 from django.utils.safestring import mark_safe
 
+from planning.after.own import BY_FILES, OwnTally
 from planning.drawings.labels import Drawing
 from planning.drawings.ladder import ladder
 from planning.drawings.plan_view import plan_view
@@ -76,8 +77,16 @@ class OwnSet:
     title: str
     settings: OwnSettings | None  # None: no camera recorded
     flash: tuple[SmallerFlash, SmallerFlash] | None  # bare, and through an umbrella
-    turns: int | None = None  # None: nobody counted
-    frames: int | None = None
+    own: "OwnDone | None" = None  # None: nothing was noted
+
+
+@dataclass(frozen=True)
+class OwnDone:
+    """What an attendee had and did on a set: of the tally only what is theirs alone."""
+
+    tally: OwnTally
+    locked: bool  # whether there was a recipe to be at
+    misfires: tuple[str, ...] = ()  # why each lamp did not fire, and what helps
 
 
 @dataclass(frozen=True)
@@ -118,7 +127,8 @@ def own_side(mine: Mine, day: Day, options: PrintOptions) -> Side:
             "say": say,
             "mine": mine,
             "day": day,
-            "counted": any(one.turns is not None or one.frames is not None for one in mine.sets),
+            "done": [one for one in mine.sets if one.own],
+            "by_files": any(one.own and one.own.tally.frames_from == BY_FILES for one in mine.sets),
             "exercises": list(_exercises(day, options)),
             "terms": GLOSSARY,
         }

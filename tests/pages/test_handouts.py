@@ -61,6 +61,66 @@ def test_the_link_leads_to_the_own_handout_and_no_other(workshop, booking):
     assert other.person.name not in told
 
 
+def test_the_handout_has_the_own_tally_and_nobody_elses(workshop, booking):
+    planned = workshop.sets.get()
+    other = make.BookingFactory(workshop=workshop, person=make.PersonFactory(name="Bea Lund"))
+    noted = {"planned_set": planned}
+    for minute in (30, 40):
+        at = planned.start_at + timedelta(minutes=minute)
+        make.EventFactory(kind="turn given", booking=booking, at=at, **noted)
+    make.EventFactory(kind="frames", booking=booking, count=37, **noted)
+    make.EventFactory(kind="frames", booking=other, count=91, **noted)
+    make.EventFactory(kind="misfire", booking=booking, cause="recycle", notes="x1", **noted)
+    make.EventFactory(kind="misfire", booking=other, cause="cell", notes="x2", **noted)
+    own = text(handout_of(booking))
+    for words in ("What you did", "37", "fired before the head was ready", "Wait for the ready"):
+        assert words in own
+    for words in ("91", "empty cell", "Bea Lund", "x1"):
+        assert words not in own
+    assert "91" in text(handout_of(other))
+
+
+def test_frames_of_the_own_files_are_told_at_the_recipe_with_their_shutters(workshop, booking):
+    planned = workshop.sets.get()
+    locked = {"f_number": 2.0**4, "shutter_s": 2.0**-7, "iso": 100.0}
+    make.EventFactory(planned_set=planned, kind="recipe locked", **locked)
+    at = planned.start_at + timedelta(minutes=40)
+    make.EventFactory(planned_set=planned, kind="turn given", booking=booking, at=at)
+    lot = make.FrameLotFactory(workshop=workshop)
+    of = {"lot": lot, "booking": booking, "offset_min": 60}
+    # The camera's clock stands on the place's: an hour ahead of UTC, and says so.
+    taken_at = at - timedelta(minutes=2) + timedelta(minutes=60)
+    for shutter_s in (2.0**-7, 2.0**-7, 2.0**-5):
+        make.FrameFactory(clock_at=taken_at, shutter_s=shutter_s, **of)
+    make.FrameFactory(clock_at=taken_at, f_number=2.0**3, **of)
+    told = text(handout_of(booking))
+    assert "3 of 4" in told
+    assert "1/30 (1), 1/125 (3)" in told
+
+
+def handout_of(booking) -> bytes:
+    visitor = Client()
+    visitor.get(place(make_handout_link(by=None, booking=booking, now=timezone.now())))
+    answer = visitor.get("/handout/handout.pdf")
+    assert answer["Content-Type"] == "application/pdf"
+    return answer.content
+
+
+def test_the_certificate_is_behind_the_same_link_once_the_day_is_over(workshop, booking):
+    link = make_handout_link(by=None, booking=booking, now=timezone.now())
+    visitor = Client()
+    assert visitor.get("/handout/certificate.pdf").status_code == 404
+    visitor.get(place(link))
+    assert "Certificate" not in visitor.get("/handout/").content.decode()
+    assert visitor.get("/handout/certificate.pdf").status_code == 503
+    booking.state = "attended"
+    booking.save()
+    assert "Certificate" in visitor.get("/handout/").content.decode()
+    answer = visitor.get("/handout/certificate.pdf?paper=letter")
+    assert answer["Cache-Control"] == "no-store"
+    assert "Abel Finch" in text(answer.content)
+
+
 def test_a_link_that_was_ended_opens_nothing(booking):
     link = make_handout_link(by=None, booking=booking, now=timezone.now())
     visitor = Client()
