@@ -110,6 +110,15 @@ class Figures:
             return self._with(value_m_s, 0 if whole else 1, "m/s")
         return self._with(value_m_s / METRES_A_SECOND_A_MILE_AN_HOUR, 0, "mph")
 
+    def speed_change(self, value_m_s: float | None) -> str:
+        """Return how far one speed lies from another, signed: "+2.4 m/s", "−3 mph"."""
+        if value_m_s is None or not math.isfinite(value_m_s):
+            return NOT_KNOWN
+        if self.units == "metric":
+            return f"{self.number(value_m_s, 1, sign=True)}{NO_BREAK}m/s"
+        value_mph = value_m_s / METRES_A_SECOND_A_MILE_AN_HOUR
+        return f"{self.number(value_mph, 0, sign=True)}{NO_BREAK}mph"
+
     def limit_speed(self, value_m_s: float | None) -> str:
         """Return a wind limit in tenths of m/s or whole mph, never above the limit."""
         if value_m_s is None or not math.isfinite(value_m_s):

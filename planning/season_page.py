@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from django.utils.translation import gettext as _
 
@@ -10,6 +10,7 @@ from planning import season_drawings as draw
 from planning.after.drawdowns import Drawdown
 from planning.after.opinions import MARKS, Marks, marks
 from planning.after.season import (
+    GustRow,
     Line,
     Seats,
     WorkshopRow,
@@ -24,7 +25,7 @@ from planning.after.spread import Spread, spread
 from planning.after.takings import DayMoney, Takings, takings
 from planning.figures import Figures
 from planning.season_drawings import Drawn
-from planning.selectors.season import SeasonRows
+from planning.selectors.season import Dates, SeasonRows
 from workshops.models import Feedback, House, KitKind
 
 
@@ -71,6 +72,17 @@ class PackLine:
 
 
 @dataclass(frozen=True)
+class PlaceGusts:
+    """The gusts met at one place, and how far they lay above the forecasts."""
+
+    place: str
+    count: int
+    most_m_s: float
+    over: int
+    beyond: Told | None
+
+
+@dataclass(frozen=True)
 class SeasonPage:
     """Everything the template shows."""
 
@@ -95,6 +107,7 @@ class SeasonPage:
     packs_left_out: list[tuple[str, int]]
     gusts_over: int
     gusts_drawn: Drawn | None
+    places: list[PlaceGusts]
     beyond: Told | None
     kit: list[tuple[str, object]]
     said: list[Said]
@@ -104,6 +117,7 @@ class SeasonPage:
 
 def season_page(found: SeasonRows, house: House, say: Figures) -> SeasonPage:
     """Return a season as its page shows it."""
+    dates = drawn_dates(found)
     over, causes = over_by_set(found.sets), counted(one.cause for one in found.misfires)
     minutes = [one.minutes_over for one in found.sets if one.minutes_over is not None]
     beyond = [one.beyond_m_s for one in found.gusts if one.beyond_m_s is not None]
@@ -125,11 +139,12 @@ def season_page(found: SeasonRows, house: House, say: Figures) -> SeasonPage:
         triggers=counted(one.trigger for one in found.misfires if one.trigger),
         bodies=counted(one.body for one in found.misfires if one.body),
         packs=_packs(found.packs.drawdowns, say),
-        packs_drawn=draw.packs_drawings(found.packs.drawdowns, found.dates, say),
+        packs_drawn=draw.packs_drawings(found.packs.drawdowns, dates, say),
         packs_left_out=[(_why(why), n) for why, n in sorted(found.packs.left_out.items())],
         gusts_over=sum(one.over for one in found.gusts),
-        gusts_drawn=_gusts(found, house, say),
-        beyond=_told("", spread(beyond), say.speed),
+        gusts_drawn=_gusts(found, dates, house, say),
+        places=_places(found.gusts, say),
+        beyond=_told("", spread(beyond), say.speed_change),
         kit=[(str(dict(KitKind.Category.choices)[one.category]), one) for one in found.kit],
         said=_said(found),
         answered=sum(len(one.answers) for one in found.workshops),
@@ -145,10 +160,35 @@ def _workshop_lines(found: SeasonRows) -> list[WorkshopLine]:
     ]
 
 
-def _gusts(found: SeasonRows, house: House, say: Figures) -> Drawn | None:
+def drawn_dates(found: SeasonRows) -> Dates:
+    """Return the months in which there are workshops: no chart is mostly empty."""
+    days = [row.start_at.date() for row in found.workshops] or [found.dates.first]
+    days += [row.end_at.date() for row in found.workshops]
+    following = max(days).replace(day=28) + timedelta(days=4)
+    return Dates(min(days).replace(day=1), following.replace(day=1) - timedelta(days=1))
+
+
+def _gusts(found: SeasonRows, dates: Dates, house: House, say: Figures) -> Drawn | None:
     if not found.gusts:
         return None
-    return draw.gusts_drawing(found.gusts, found.dates, house.gust_limit_m_s, say)
+    return draw.gusts_drawing(found.gusts, dates, house.gust_limit_m_s, say)
+
+
+def _places(rows: Iterable[GustRow], say: Figures) -> list[PlaceGusts]:
+    return [
+        PlaceGusts(
+            place=place,
+            count=len(met),
+            most_m_s=max(one.gust_m_s for one in met),
+            over=sum(one.over for one in met),
+            beyond=_told(
+                place,
+                spread(one.beyond_m_s for one in met if one.beyond_m_s is not None),
+                say.speed_change,
+            ),
+        )
+        for place, met in sorted(grouped(rows, lambda one: one.place).items())
+    ]
 
 
 def _told(name: str, found: Spread | None, write) -> Told | None:

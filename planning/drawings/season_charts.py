@@ -5,23 +5,23 @@ A chart is as wide as a phone: what it says is read there without turning or enl
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from planning.drawings import svg
-from planning.drawings.geometry import Box, Point
+from planning.drawings.geometry import Box, Point, box_about
 from planning.drawings.labels import short, text_width_mm
 from planning.drawings.words import Words
 from planning.plan.words import gettext_noop as _
 
 WIDE_MM = 100.0
-SIZE_MM = 3.4
-LINE_MM = 4.6
+SIZE_MM = 3.6
+LINE_MM = 4.8
 BAR_MM = 3.6
 ROW_MM = LINE_MM + BAR_MM + 1.8
 RULED_EVERY_MM = 1.1
 DOT_MM = 1.1
 MEDIAN_MM = 1.0
-HIGH_MM = 52.0  # of a chart along the dates
+HIGH_MM = 58.0  # of a chart along the dates
 FOOT_MM = 6.0
 MOST_TICKS = 5
 
@@ -145,15 +145,12 @@ def along_the_dates(
     What a figure stands against is an open ring, joined to its dot. ``months`` are places along
     the dates, 0 to 1, and their words.
     """
-    told = [part for dot in dots for part in (dot.value, dot.against) if part is not None]
-    told += [level.value] if level else []
-    ticks = steps(0.0, max(told, default=1.0))
-    high = max(*told, ticks[-1])
+    ticks = steps(0.0, _reach(dots, level))
+    high = ticks[-1]
     left = max(_wide(say.number(tick)) for tick in ticks) + 2.0
-    right, top, foot = WIDE_MM - 2.0, LINE_MM + 3.0, HIGH_MM - FOOT_MM
+    right, top, foot = WIDE_MM - 2.0, 2 * LINE_MM + 3.0, HIGH_MM - FOOT_MM
 
     def at(along: float, value: float) -> Point:
-        # A spread may reach far: what it is of must still be told apart.
         share = min(value / high, 1.0)
         return Point(left + along * (right - left), foot - share * (foot - top))
 
@@ -165,10 +162,32 @@ def along_the_dates(
     body += _months(months, left, right, foot)
     if level:
         body += _level(level, at(0.0, level.value), right)
-    for dot in dots:
+    placed = _side_by_side(dots, right - left)
+    for dot in placed:
         body += _dot(dot, at)
-    body += _told(dots, at, right)
+    body += _told(placed, at, right)
     return svg.document(WIDE_MM, HIGH_MM, title, body)
+
+
+def _reach(dots: Sequence[Dot], level: Level | None) -> float:
+    """Return how high the scale goes: a spread may reach far, its figure must be told apart."""
+    told = [part for dot in dots for part in (dot.value, dot.against) if part is not None]
+    told += [level.value] if level else []
+    highest = max(told, default=1.0)
+    return min(max((dot.high or 0.0 for dot in dots), default=0.0), 1.5 * highest) or highest
+
+
+def _side_by_side(dots: Sequence[Dot], room_mm: float) -> list[Dot]:
+    """Return the dots in order, those of one day beside one another and none beyond the end."""
+    step, placed = 2.2 * DOT_MM / room_mm, []
+    for dot in sorted(dots, key=lambda one: one.along):
+        along = max(dot.along, placed[-1].along + step if placed else 0.0)
+        placed.append(replace(dot, along=along))
+    last = 1.0
+    for index in reversed(range(len(placed))):
+        placed[index] = replace(placed[index], along=max(0.0, min(placed[index].along, last)))
+        last = placed[index].along - step
+    return placed
 
 
 def steps(low: float, high: float) -> list[float]:
@@ -199,8 +218,11 @@ def _months(
 
 
 def _level(level: Level, start: Point, right: float) -> Iterator[str]:
+    """Draw the level, and say below the heading what such a line is: dots would cross its words."""
     yield svg.line(start, Point(right, start.y), 0.5, "2 1.2")
-    yield _plated(right - _wide(level.words), start.y - 0.9, level.words)
+    row = LINE_MM + SIZE_MM
+    yield svg.line(Point(0.0, row - 1.2), Point(8.0, row - 1.2), 0.5, "2 1.2")
+    yield _text(9.5, row, level.words)
 
 
 def _dot(dot: Dot, at) -> Iterator[str]:
@@ -214,17 +236,18 @@ def _dot(dot: Dot, at) -> Iterator[str]:
 
 
 def _told(dots: Sequence[Dot], at, right: float) -> Iterator[str]:
-    """Write the words of dots beside them where they lie on no others: the table has them all."""
-    taken: list[Box] = []
+    """Write the words of dots beside them where nothing else is: the table has them all."""
+    places = [at(dot.along, dot.value) for dot in dots]
+    places += [at(dot.along, dot.against) for dot in dots if dot.against is not None]
+    taken = [box_about(place, 2 * DOT_MM, 2 * DOT_MM) for place in places]
     for dot in dots:
         here, wide_mm = at(dot.along, dot.value), _wide(dot.words)
-        if not dot.words:
-            continue
-        starts = here.x + 1.8 if here.x + 1.8 + wide_mm <= right else here.x - 1.8 - wide_mm
-        box = Box(starts, here.y - SIZE_MM / 2, wide_mm, SIZE_MM)
-        if not any(box.overlaps(other) for other in taken):
-            taken.append(box)
-            yield _text(starts, here.y + 1.1, dot.words)
+        for starts in (here.x + 1.8, here.x - 1.8 - wide_mm) if dot.words else ():
+            box = Box(starts, here.y - SIZE_MM / 2, wide_mm, SIZE_MM)
+            if 0 <= starts <= right - wide_mm and not any(box.overlaps(one) for one in taken):
+                taken.append(box)
+                yield _text(starts, here.y + 1.1, dot.words)
+                break
 
 
 def _wide(words: str) -> float:

@@ -82,7 +82,7 @@ def _today(request: HttpRequest) -> date:
 
 
 def _years(request: HttpRequest) -> list[tuple[int, str]]:
-    """Return this year and the last one, each with the query that shows it."""
+    """Return this year and the two before, each with the query that shows it."""
     year = _today(request).year
     return [
         (one, _query(Dates(date(one, 1, 1), date(one, 12, 31))))
