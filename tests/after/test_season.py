@@ -7,7 +7,9 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from planning.after.drawdowns import Drawdown, left_out, told_by
 from planning.after.opinions import marks
+from planning.after.results import HeadUse, PackUse
 from planning.after.season import (
     GustRow,
     Promise,
@@ -23,6 +25,7 @@ from planning.after.season import (
 )
 from planning.after.spread import spread
 from planning.after.takings import DayMoney, takings
+from planning.after.turn_times import minutes_between_turns
 
 AUCKLAND = ZoneInfo("Pacific/Auckland")
 MORNING = datetime(2027, 1, 16, 9, 0, tzinfo=AUCKLAND)
@@ -219,3 +222,82 @@ def test_takings_a_day_are_the_middle_one_of_the_days_and_currencies_stay_apart(
     assert (nzd.least_a_day, nzd.most_a_day) == (Decimal(700), Decimal(1200))
     assert (nzd.takings, nzd.result) == (Decimal("3700.00"), Decimal("1499.50"))
     assert takings([]) == []
+
+
+def head(*packs, flashes=120, full=60.0) -> HeadUse:
+    return HeadUse(
+        light="octa", strobe="Head 600", planned_flashes=100, planned_share=0.2, flashes=flashes,
+        full_power_flashes=full, power=0.5, power_source="locked", packs=packs,
+    )  # fmt: skip
+
+
+def pack(unit_id=1, before=1.0, after=0.6, within=0.02) -> PackUse:
+    return PackUse(unit_id, f"B{unit_id}", "octa", MORNING, before, MORNING, after, within)
+
+
+def drawdown(**told) -> Drawdown:
+    figures = {"full_power_flashes": 60.0, "used_share": 0.4, "within_share": 0.02} | told
+    return Drawdown(MORNING, 1, "B1", "Head 600", "Harbour wall", "Wall", nominal=None,
+                    nominal_source="", **figures)  # fmt: skip
+
+
+def test_flashes_a_charge_are_the_flashes_over_the_share_they_took():
+    found = drawdown()
+    assert found.a_charge == pytest.approx(150)
+    # Two readings within 0.02 each: 0.02 x sqrt(2) = 0.0283 (JCGM 100:2008, 5.1.2).
+    assert found.low == pytest.approx(60 / 0.42828, abs=0.01)
+    assert found.high == pytest.approx(60 / 0.37172, abs=0.01)
+
+
+def test_more_of_the_pack_used_is_fewer_a_charge_and_told_more_nearly():
+    little, much = drawdown(used_share=0.2), drawdown(used_share=0.8)
+    assert little.a_charge > much.a_charge
+    assert little.high / little.low > much.high / much.low
+
+
+def test_a_pack_that_shows_lamps_is_told_less_nearly():
+    assert drawdown(within_share=0.125).high > drawdown().high
+
+
+def test_one_pack_read_twice_tells_what_it_gave():
+    told = told_by(head(pack()))
+    assert (told.full_power_flashes, told.used_share) == (60.0, pytest.approx(0.4))
+
+
+def test_the_same_pack_in_twice_adds_up():
+    told = told_by(head(pack(), pack(before=0.6, after=0.5)))
+    assert told.used_share == pytest.approx(0.5)
+
+
+@pytest.mark.parametrize(
+    ("use", "why"),
+    [
+        (head(pack(), pack(2)), "several packs"),
+        (head(pack(after=None)), "unread"),
+        (head(), "unread"),
+        (head(pack(), flashes=None, full=None), "uncounted"),
+        (head(pack(), flashes=0, full=0.0), "uncounted"),
+        (head(pack(before=0.60, after=0.58)), "hardly used"),
+        (head(pack(before=0.5, after=0.9)), "hardly used"),
+    ],
+)
+def test_a_use_that_tells_nothing_says_why(use, why):
+    assert told_by(use).why_not == why
+
+
+def test_what_tells_nothing_is_counted_by_its_reason():
+    assert left_out([told_by(head()), told_by(head(pack())), told_by(head())]) == {"unread": 2}
+
+
+def test_minutes_run_from_one_turn_to_the_next_at_the_same_station():
+    def at(minute):
+        return MORNING + timedelta(minutes=minute)
+
+    turns = [("", at(20)), ("", at(14)), ("", at(27)), ("", at(58)), ("wall", at(16))]
+    # 14 to 20, 20 to 27; 27 to 58 holds a break; the wall has one turn only.
+    assert minutes_between_turns(turns) == (6.0, 7.0)
+    assert minutes_between_turns([("", at(5))]) == ()
+
+
+def test_turns_noted_at_one_instant_last_no_time_at_all_and_are_left_out():
+    assert minutes_between_turns([("", MORNING), ("", MORNING)]) == ()

@@ -9,9 +9,13 @@ from uuid import uuid4
 from PIL import Image
 
 from planning import demo
+from planning.after.packs import Charge
 from planning.models import PlannedSet
+from planning.services.packs import put_pack_in, take_pack_out
 from planning.services.pictures import add_picture
+from planning.services.recipes import lock_recipe
 from planning.services.sets import record_reading
+from planning.services.tally import note_began, note_ended, note_flashes, note_gust, note_misfire
 from planning.services.turns import note_turn
 from workshops.models import Booking, DayCost, Location, Person, SignedLink, User, Workshop
 from workshops.services import bookings, invoices, payments
@@ -39,6 +43,7 @@ def build(folder: Path) -> User:
     record_reading(by=office, location=planned.location, sky="clear", **figures)
     _picture(office, planned)
     _turns_noted(office, planned)
+    _set_noted(office, planned)
     _came(office)
     _day_to_come(office)
     _link_to_a_form(office)
@@ -68,6 +73,26 @@ def _turns_noted(office: User, planned: PlannedSet) -> None:
             now=at,
             planned_at=at,
         )
+
+
+def _set_noted(office: User, planned: PlannedSet) -> None:
+    """Its times, a misfire, a gust over the limit, and one head's flashes out of one pack."""
+    light = planned.lights.select_related("strobe").order_by("position").first()
+    pack = planned.workshop.kit.filter(unit__kind__category="battery").earliest("pk").unit
+    told = {"f_number": 8.0, "shutter_s": 2.0**-7, "iso": 100.0, "powers": {light.name: 0.25}}
+    at = planned.start_at + timedelta(minutes=12)
+    lock_recipe(by=office, planned_set=planned, key=uuid4(), at=at, **told)
+    for minute, note, told in (
+        (0, note_began, {}),
+        (10, put_pack_in, {"light_name": light.name, "unit": pack, "charge": Charge(share=1.0)}),
+        (35, note_misfire, {"cause": "contact", "light_name": light.name}),
+        (40, note_gust, {"gust_m_s": 12.5}),
+        (70, note_flashes, {"light_name": light.name, "count": 160}),
+        (71, take_pack_out, {"unit": pack, "light_name": light.name, "charge": Charge(share=0.7)}),
+        (84, note_ended, {}),
+    ):
+        now = planned.start_at + timedelta(minutes=minute)
+        note(by=office, planned_set=planned, uuid=uuid4(), now=now, **told)
 
 
 def _came(office: User) -> None:

@@ -164,6 +164,8 @@ WORDS = {
     "kind-new-of": [{"what": what} for what in KINDS],
     "season-csv": [{"code": code} for code in CODES],
 }
+# What is asked of a page that shows hardly anything unasked: the demo's own year.
+ASKED = {"season": "?from=2027-01-01&to=2027-12-31"}
 FIXED = {
     "history": [{"kind": "workshops.house", "pk": 1}],
     "questionnaire-open": [{"signed": "forged"}],
@@ -201,7 +203,7 @@ def _named(patterns) -> Iterator[tuple[str, set[str]]]:
 def addresses() -> list[Address]:
     """Return an example of every route that the records there are can show."""
     return [
-        Address(name, reverse(name, kwargs=words))
+        Address(name, reverse(name, kwargs=words) + ASKED.get(name, ""))
         for name, wanted in routes().items()
         for words in _examples(name, wanted)
     ]
