@@ -1,0 +1,80 @@
+"""A flash reading -> what it says of a guide number, with the daylight taken out of it."""
+
+import math
+from dataclasses import dataclass
+
+from planning.learn.witness import Witness
+from planning.physics.flash import dome_weight, guide_number_m
+from planning.physics.ranges import require_not_negative, require_positive
+
+# Daylight within a third of a stop of the whole: what is left is mostly the error of two readings.
+LEAST_ABOVE_DAYLIGHT_STOPS = 1.0 / 3.0
+
+
+@dataclass(frozen=True)
+class FlashMetered:
+    """One lamp as it was metered; f-numbers by the project's own meter constant."""
+
+    key: str
+    day: str
+    f_number: float
+    iso: float
+    power: float
+    distance_m: float
+    source_diameter_m: float = 0.0
+    source_offset_m: float = 0.0
+    gel_loss_stops: float = 0.0
+    meter: str = ""
+    to_lens: bool = False  # dome toward the lens, the lamp ``angle_deg`` aside
+    angle_deg: float = 0.0
+    daylight_f_number: float | None = None  # alone, same shutter and ISO; None: dark enough
+
+
+def above_daylight_stops(f_number: float, daylight_f_number: float) -> float:
+    """Return how far the whole reading stands above its daylight.
+
+    Raises OutOfRange for an f-number not above 0.
+    """
+    require_positive(f_number=f_number, daylight_f_number=daylight_f_number)
+    return 2.0 * math.log2(f_number / daylight_f_number)
+
+
+def teaches(reading: FlashMetered) -> bool:
+    """Return whether enough of the reading is flash to say anything of the lamp."""
+    if reading.daylight_f_number is None:
+        return True
+    above = above_daylight_stops(reading.f_number, reading.daylight_f_number)
+    return above > LEAST_ABOVE_DAYLIGHT_STOPS
+
+
+def guide_witness(reading: FlashMetered) -> Witness:
+    """Return the far-field guide number behind a reading, in stops (2 log2 of metres).
+
+    Light adds: flash^2 = whole^2 - daylight^2 in f-numbers. A dome toward the lens reads
+    (1 + cos a) / 2 of a lamp aside. What a gel takes is given back. The error of both readings
+    grows by the share of the daylight in the whole: (whole^2 and daylight^2, each as noisy as the
+    other) over what is left. Raises OutOfRange as ``guide_number_m`` does, or where the daylight
+    leaves nothing.
+    """
+    share = 0.0
+    if reading.daylight_f_number is not None:
+        require_positive(f_number=reading.f_number)
+        share = (reading.daylight_f_number / reading.f_number) ** 2
+        require_not_negative(flash_share=1.0 - share)
+    weight = dome_weight(reading.angle_deg) if reading.to_lens else 1.0
+    number_m = guide_number_m(
+        reading.f_number * math.sqrt((1.0 - share) / weight) if weight else 0.0,
+        reading.distance_m,
+        reading.iso,
+        reading.power,
+        reading.source_diameter_m,
+        reading.source_offset_m,
+    )
+    return Witness(
+        key=reading.key,
+        day=reading.day,
+        value=2.0 * math.log2(number_m) + reading.gel_loss_stops,
+        meter=reading.meter,
+        mark="" if reading.power >= 1.0 else f"{-math.log2(reading.power):.1f}",
+        noise_ratio=math.hypot(1.0, share) / (1.0 - share),
+    )
