@@ -153,6 +153,7 @@ class LightInputs:
     guide_number_source: str = "estimate"
     guide_number_spread_stops: float | None = None
     guide_number_readings: int = 0
+    guide_number_days: int = 0
     modifier: str = ""
     modifier_stops: float = 0.0  # against the standard reflector, a loss is negative
     gel: str = ""

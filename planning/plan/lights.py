@@ -21,6 +21,8 @@ from planning.plan.exposure import Settled
 from planning.plan.inputs import LightInputs, SetInputs
 from planning.plan.result import FallOff, Light, Stand
 from planning.plan.sun_side import level_distance_m, matching_height_m, sun_side
+from planning.plan.words import Words, own_measurement, say
+from planning.plan.words import gettext_noop as _
 
 FRONTAL = ("key", "fill")
 FULL_POWER_SLACK = 2.0**c.SAME_STOPS  # a head this little short still makes it
@@ -114,6 +116,20 @@ def guide_number_spread_stops(light: LightInputs) -> float:
     if light.guide_number_source == "estimate":
         return c.ESTIMATED_GUIDE_NUMBER_SPREAD_STOPS
     return c.OWN_GUIDE_NUMBER_SPREAD_STOPS
+
+
+def guide_number_told(light: LightInputs) -> Words:
+    """Where the guide number comes from and how far it may be off, as a page says it."""
+    spread = (guide_number_spread_stops(light), "tenths")
+    if light.guide_number_source == "own":
+        return own_measurement(light.guide_number_readings, spread)
+    if light.guide_number_readings:
+        return say(
+            _("estimate from {count} readings of the bare head, ±{spread} stop"),
+            count=(light.guide_number_readings, "whole"),
+            spread=spread,
+        )
+    return say(_("estimate, ±{spread} stop"), spread=spread)
 
 
 def needed_power(light: LightInputs, reading_f_number: float, iso: float) -> float:
@@ -277,6 +293,8 @@ def light_row(
         sun_side_then=then,
         ground_stops=_ground_stops(inputs, settled, lamp),
         guide_number_readings=light.guide_number_readings,
+        guide_number_days=light.guide_number_days,
+        guide_number_told=guide_number_told(light),
         verdict=verdict(light, power, margin - spread),
     )
 

@@ -197,6 +197,8 @@ class Light:
     sun_side_then: str
     ground_stops: float | None  # flash on the ground against the sun there; None: no sun
     guide_number_readings: int
+    guide_number_days: int
+    guide_number_told: Words  # "own measurement, 5 readings, ±0.2 stop"
     verdict: str  # fits, may be too weak, too weak, too strong, nothing to do: ...
 
 

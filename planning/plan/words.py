@@ -82,6 +82,17 @@ def say(message: str, **figures: tuple[Value, str]) -> Words:
     return Words(message, tuple((name, value, kind) for name, (value, kind) in figures.items()))
 
 
+def own_measurement(count: int, within_stops: tuple[float, str]) -> Words:
+    """Return "own measurement, 5 readings, ±0.2 stop"."""
+    if count == 1:
+        return say(_("own measurement, 1 reading, ±{within} stop"), within=within_stops)
+    return say(
+        _("own measurement, {count} readings, ±{within} stop"),
+        count=(count, "whole"),
+        within=within_stops,
+    )
+
+
 def plain(value: Value, kind: str) -> str:
     """Return one figure in plain metric English; kinds "text", "words", "clock" and marks as is."""
     if isinstance(value, datetime):

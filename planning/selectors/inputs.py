@@ -21,7 +21,8 @@ from planning.selectors.lesson import (
     station_names,
     turns_behind,
 )
-from planning.selectors.lights import guide_readings, learned_guide_numbers, light_inputs
+from planning.selectors.lights import light_inputs
+from planning.selectors.own import Own, guide_figures, own_of
 from planning.selectors.people import attendee_inputs, camera_inputs
 from planning.selectors.places import (
     forecast_inputs,
@@ -37,7 +38,6 @@ from workshops.models import (
     Booking,
     CameraBody,
     Forecast,
-    GuideNumberReading,
     House,
     Rehearsal,
     Reservation,
@@ -66,7 +66,7 @@ class Around:
 
     rules: House
     forecasts: list[Forecast]
-    guide: list[GuideNumberReading]
+    own: Own
 
 
 def set_inputs(set_id: int) -> SetInputs:
@@ -138,8 +138,8 @@ def of_people(rows: QuerySet[Workshop]) -> QuerySet[Workshop]:
     return rows.prefetch_related(*_of_workshop())
 
 
-def _around(sets: Sequence[PlannedSet], lights: Iterable[PlannedLight]) -> Around:
-    return Around(house(), forecasts_for(sets), guide_readings(lights))
+def _around(sets: Sequence[PlannedSet], lights: Sequence[PlannedLight]) -> Around:
+    return Around(house(), forecasts_for(sets), own_of(lights))
 
 
 def _of_workshop(prefix: str = "") -> list[str | Prefetch]:
@@ -199,7 +199,7 @@ def _inputs(
 ) -> SetInputs:
     workshop, location = planned.workshop, planned.location
     kit = list(workshop.kit.all())
-    learned, packs = learned_guide_numbers(around.guide), packs_by_kind(kit)
+    packs = packs_by_kind(kit)
     forecast = forecast_of(planned, around.forecasts)
     roles = list(workshop.roles.all())
     model = planned.model or next((role for role in roles if role.role == "model"), None)
@@ -214,7 +214,7 @@ def _inputs(
         location=location_inputs(location),
         camera=camera_inputs(planned.camera),
         channel=planned.channel or workshop.radio_channel,
-        lights=tuple(light_inputs(light, learned, packs) for light in lights),
+        lights=tuple(light_inputs(light, around.own, packs) for light in lights),
         triggers=triggers(kit, advanced=planned.advanced_trigger),
         attendees=attendee_inputs(workshop, turns_behind(planned, workshop)),
         strobe_sensitive=workshop.strobe_sensitive,
@@ -245,8 +245,7 @@ def _changed_at(planned: PlannedSet, around: Around) -> datetime:
     used: list[Record | None] = [planned, workshop, location, planned.camera, planned.camera.owner]
     used += [around.rules, forecast_of(planned, around.forecasts)]
     used += [*location.landmarks.all(), *location.tide_points.all()]
-    guide = _readings_with(planned, around)
-    for reading in (*planned.readings.all(), *location.readings.all(), *guide):
+    for reading in (*planned.readings.all(), *location.readings.all()):
         used += [reading, reading.meter, reading.meter and reading.meter.kind]
     for light in planned.lights.all():
         used += [light, light.strobe, light.strobe.battery_kind, light.strobe_unit]
@@ -264,9 +263,6 @@ def _changed_at(planned: PlannedSet, around: Around) -> datetime:
     used += [planned.model, planned.model and planned.model.person]
     used += [one for role in workshop.roles.all() for one in (role, role.person)]
     # A house nobody saved yet, and what is not chosen, never changed.
-    return max(record.changed_at for record in used if record and record.changed_at)
-
-
-def _readings_with(planned: PlannedSet, around: Around) -> list[GuideNumberReading]:
-    strobes = {light.strobe_id for light in planned.lights.all()}
-    return [reading for reading in around.guide if reading.strobe_id in strobes]
+    figures = {figure for light in planned.lights.all() for figure in guide_figures(light)}
+    times = [record.changed_at for record in used if record and record.changed_at]
+    return max(times + around.own.changed_at(figures))

@@ -2,102 +2,40 @@
 
 import math
 import statistics
-from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 from planning.models import PlannedLight
-from planning.physics.constants import METER_SPREAD_STOPS
-from planning.physics.flash import estimated_guide_number_m, guide_number_m
+from planning.physics.flash import estimated_guide_number_m
 from planning.plan.inputs import BatteryInputs, LightInputs
-from planning.selectors.meters import constant_ratio
-from workshops.models import GuideNumberReading, KitUnit, Modifier, Strobe
-
-# What a modifier's usual figure may be off by: common practice, no source.
-MODIFIER_SPREAD_STOPS = 0.5
-
-GuideNumbers = Mapping[tuple[int, int | None], list[float]]
-
-
-def guide_readings(lights: Iterable[PlannedLight]) -> list[GuideNumberReading]:
-    """Return the house's own flash readings with the heads of these lights."""
-    strobes = {light.strobe_id for light in lights}
-    rows = GuideNumberReading.objects.filter(strobe__in=strobes, flash_alone=True)
-    return list(rows.select_related("modifier", "meter__kind__meter").order_by("pk"))
-
-
-def learned_guide_numbers(readings: Iterable[GuideNumberReading]) -> GuideNumbers:
-    """Return far-field guide numbers by (strobe, modifier), one for each reading.
-
-    A mark grows with the root of the light, so a meter's constant counts by its root.
-    """
-    found = defaultdict(list)
-    for row in readings:
-        diameter_m, offset_m = source_shape(row.modifier)
-        f_number = row.f_number * math.sqrt(constant_ratio(row.meter, incident=True))
-        found[row.strobe_id, row.modifier_id].append(
-            guide_number_m(f_number, row.distance_m, row.iso, row.power, diameter_m, offset_m)
-        )
-    return found
-
-
-def source_shape(modifier: Modifier | None) -> tuple[float, float]:
-    """Return (diameter, offset) in metres of the light as the fall-off sees it."""
-    if modifier is None:
-        return 0.0, 0.0
-    return modifier.effective_diameter_m, modifier.source_offset_m
+from planning.selectors.own import Own
+from planning.selectors.own import guide_number as learned_guide_number
+from planning.selectors.own_flash import source_shape
+from workshops.models import KitUnit, Modifier, Strobe
 
 
 def guide_number(
-    strobe: Strobe, modifier: Modifier | None, learned: GuideNumbers
+    strobe: Strobe, modifier: Modifier | None, own: Own
 ) -> dict[str, float | str | int | None]:
-    """Return the guide number fields of LightInputs: own reading, maker's figure, or none.
+    """Return the guide number fields of LightInputs.
 
-    Own readings of the very pair come first; then the head's figure less the modifier's
-    usual stops; then nothing, and the plan guesses from the watt-seconds.
+    With readings of the very pair it is learned from them; with readings of the bare head it is
+    the head's, less the modifier's usual stops; else the maker's; else nothing, and the plan
+    guesses from the watt-seconds.
     """
-    loss = modifier.stops if modifier else 0.0
-    bare_spread = MODIFIER_SPREAD_STOPS if modifier else 0.0
-    pair = learned.get((strobe.pk, modifier.pk if modifier else None))
-    head = learned.get((strobe.pk, None))
-    if pair:
-        return _from_readings(pair) | {"guide_number_source": "own"}
-    if head:
-        figures = _from_readings(head)
-        spread = math.hypot(figures["guide_number_spread_stops"], bare_spread)
-        figures["guide_number_m"] *= 2.0 ** (loss / 2)
-        return figures | {
-            "guide_number_source": "estimate",
-            "guide_number_spread_stops": spread,
-        }
-    if strobe.guide_number_m:
-        return {
-            "guide_number_m": strobe.guide_number_m * 2.0 ** (loss / 2),
-            "guide_number_source": "estimate",
-            "guide_number_spread_stops": math.hypot(strobe.guide_number_spread_stops, bare_spread),
-            "guide_number_readings": 0,
-        }
+    pair = learned_guide_number(strobe, modifier, own)
+    head = learned_guide_number(strobe, None, own)
+    if not (pair.witnesses or head.witnesses or strobe.guide_number_m):
+        return {"guide_number_m": None, "guide_number_spread_stops": None}
     return {
-        "guide_number_m": None,
-        "guide_number_source": "estimate",
-        "guide_number_spread_stops": None,
-        "guide_number_readings": 0,
+        "guide_number_m": 2.0 ** (pair.middle / 2.0),
+        "guide_number_source": "own" if pair.witnesses else "estimate",
+        "guide_number_spread_stops": pair.within,
+        "guide_number_readings": pair.witnesses or head.witnesses,
+        "guide_number_days": pair.days or head.days,
     }
 
 
-def _from_readings(numbers: list[float]) -> dict[str, float | str | int | None]:
-    """Mean in stops; the spread joins the meter's own and the readings' scatter in squares."""
-    stops = [2 * math.log2(number) for number in numbers]
-    scatter = statistics.stdev(stops) if len(stops) > 1 else 0.0
-    return {
-        "guide_number_m": 2.0 ** (statistics.fmean(stops) / 2),
-        "guide_number_spread_stops": math.hypot(METER_SPREAD_STOPS, scatter),
-        "guide_number_readings": len(numbers),
-    }
-
-
-def light_inputs(
-    light: PlannedLight, learned: GuideNumbers, packs: Mapping[int, list[KitUnit]]
-) -> LightInputs:
+def light_inputs(light: PlannedLight, own: Own, packs: Mapping[int, list[KitUnit]]) -> LightInputs:
     """Return one light of a set; ``packs`` are the usable units on the kit list by kind."""
     strobe, modifier, gel = light.strobe, light.modifier, light.gel
     diameter_m, offset_m = source_shape(modifier)
@@ -112,7 +50,7 @@ def light_inputs(
         angle_deg=light.angle_deg,
         lamp_height_m=light.lamp_height_m,
         target_stops=light.target_stops,
-        **guide_number(strobe, modifier, learned),
+        **guide_number(strobe, modifier, own),
         modifier=modifier.name if modifier else "",
         modifier_stops=modifier.stops if modifier else 0.0,
         gel=gel.name if gel else "",

@@ -23,6 +23,11 @@ def test_inputs_changed_when_the_newest_record_did(planned):
     assert set_inputs(planned.pk).inputs_changed_at > inputs.inputs_changed_at
 
 
+def pair(planned):
+    light = planned.lights.get()
+    return {"strobe": light.strobe, "modifier": light.modifier}
+
+
 PARTS = {
     "booking": lambda planned: make.BookingFactory(workshop=planned.workshop),
     "kit": lambda planned: make.ReservationFactory(workshop=planned.workshop),
@@ -33,9 +38,7 @@ PARTS = {
     "light": lambda planned: make.LightFactory(planned_set=planned),
     "reading": lambda planned: make.ReadingFactory(planned_set=planned),
     "recce": lambda planned: make.ReadingFactory(planned_set=None, location=planned.location),
-    "guide number": lambda planned: make.GuideNumberReadingFactory(
-        strobe=planned.lights.get().strobe
-    ),
+    "guide number": lambda planned: make.GuideNumberReadingFactory(**pair(planned)),
 }
 
 
@@ -68,7 +71,7 @@ def test_a_trigger_and_a_model_count_among_what_the_inputs_were_read_from(planne
 
 def test_a_meter_counts_among_what_the_guide_numbers_were_read_from(planned):
     meter = make.UnitFactory(kind=make.MeterFactory())
-    make.GuideNumberReadingFactory(strobe=planned.lights.get().strobe, meter=meter)
+    make.GuideNumberReadingFactory(meter=meter, **pair(planned))
     for record in (meter, meter.kind):
         record.save()
         assert set_inputs(planned.pk).inputs_changed_at == record.changed_at

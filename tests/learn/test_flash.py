@@ -1,0 +1,86 @@
+"""A flash reading with daylight in it, taken apart."""
+
+import math
+
+import pytest
+
+from planning.learn.flash import FlashMetered, guide_witness, teaches
+from planning.physics.errors import OutOfRange
+from planning.physics.flash import flash_f_number
+
+GUIDE_NUMBER_M = 46.0
+STOPS = 2 * math.log2(GUIDE_NUMBER_M)
+
+
+def metered(power=0.25, distance_m=2.0, iso=100.0, diameter_m=0.9, offset_m=0.0, **more):
+    """A lamp of 46 m as a perfect meter would read it, daylight and dome as in ``more``."""
+    alone = flash_f_number(GUIDE_NUMBER_M, distance_m, iso, power, diameter_m, offset_m)
+    gel = more.get("gel_loss_stops", 0.0)
+    angle_deg = more.get("angle_deg", 0.0) if more.get("to_lens") else 0.0
+    seen = alone * 2 ** (-gel / 2) * math.sqrt((1 + math.cos(math.radians(angle_deg))) / 2)
+    whole = math.hypot(seen, more.get("daylight_f_number") or 0.0)
+    shape = {"source_diameter_m": diameter_m, "source_offset_m": offset_m}
+    return FlashMetered("r", "d", whole, iso, power, distance_m, **shape, **more)
+
+
+@pytest.mark.parametrize(
+    "case",
+    [
+        {},
+        {"power": 1.0, "distance_m": 1.2, "iso": 400.0},
+        {"distance_m": 0.6, "diameter_m": 1.5},  # near a large face
+        {"diameter_m": 0.0, "offset_m": 0.4},  # a beam that starts behind its rim
+        {"gel_loss_stops": 1.1},
+        {"daylight_f_number": 5.6},
+        {"daylight_f_number": 8.0, "to_lens": True, "angle_deg": 45.0},
+        {"daylight_f_number": 4.0, "to_lens": True, "angle_deg": -90.0},
+    ],
+)
+def test_the_lamps_own_number_comes_back_whatever_was_added(case):
+    # light adds: whole^2 = flash^2 + daylight^2; a dome sees (1 + cos a)/2 (light method 1.3, 2.1)
+    assert guide_witness(metered(**case)).value == pytest.approx(STOPS)
+
+
+def test_the_slate_wall_reading_by_hand():
+    # light method 13, same sun: face f/11 in daylight, all f/16, so the flash alone f/11.3:
+    # 11.314 at 1/4 and 2.0 m from a face of 0.9 m: 11.314 * 2.05 / sqrt(1/4) = 46.4 m
+    reading = FlashMetered(
+        "r", "d", 16.0, 100.0, 0.25, 2.0, source_diameter_m=0.9, daylight_f_number=11.314
+    )
+    assert 2 ** (guide_witness(reading).value / 2) == pytest.approx(46.4, abs=0.05)
+
+
+def test_the_nearer_the_daylight_the_noisier_the_witness():
+    ratios = [guide_witness(metered(daylight_f_number=n)).noise_ratio for n in (0.5, 4, 8, 16)]
+    assert ratios == sorted(ratios)
+    assert ratios[0] == pytest.approx(1.0, abs=0.01)
+    # half the light is the day's: (whole^2, daylight^2 each as noisy) sqrt(1 + 1/4) / (1/2)
+    alone = flash_f_number(GUIDE_NUMBER_M, 2.0, 100.0, 0.25, 0.9)
+    assert guide_witness(metered(daylight_f_number=alone)).noise_ratio == pytest.approx(
+        math.sqrt(1.25) / 0.5
+    )
+
+
+def test_daylight_within_a_third_of_a_stop_teaches_nothing():
+    whole = FlashMetered("r", "d", 11.314, 100.0, 0.25, 2.0)
+    assert teaches(whole)
+    for third, says in ((0.30, False), (0.34, True), (1.0, True)):
+        with_day = FlashMetered(
+            "r", "d", 11.314, 100.0, 0.25, 2.0, daylight_f_number=11.314 * 2 ** (-third / 2)
+        )
+        assert teaches(with_day) is says
+
+
+def test_full_power_has_no_mark_to_be_off_and_others_share_theirs():
+    assert guide_witness(metered(power=1.0)).mark == ""
+    assert guide_witness(metered(power=0.25)).mark == guide_witness(metered(power=0.25001)).mark
+    assert guide_witness(metered(power=0.25)).mark != guide_witness(metered(power=0.5)).mark
+
+
+def test_a_reading_that_cannot_be_is_refused():
+    with pytest.raises(OutOfRange):  # brighter by day than with the flash
+        guide_witness(FlashMetered("r", "d", 8.0, 100.0, 0.25, 2.0, daylight_f_number=11.0))
+    with pytest.raises(OutOfRange):  # the dome does not see it
+        guide_witness(FlashMetered("r", "d", 8.0, 100.0, 0.25, 2.0, to_lens=True, angle_deg=180.0))
+    with pytest.raises(OutOfRange):
+        guide_witness(FlashMetered("r", "d", 8.0, 100.0, 2.0, 2.0))
