@@ -7,7 +7,7 @@ summer time, drift, or year.
 """
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 SHOWN, HAND, FIT = "shown", "hand", "fit"  # as CameraClock.Way
@@ -75,3 +75,18 @@ def add_from_ahead_s(ahead_s: float, zone_offset_s: float) -> float:
 def ahead_s(add_s: float, zone_offset_s: float) -> float:
     """Return how far a camera stands ahead of a zone's clock: ``add_from_ahead_s`` backwards."""
     return -(add_s + zone_offset_s)
+
+
+def instants(typed: datetime, zone_name: str) -> tuple[datetime, ...]:
+    """Return when the clock of a zone shows a typed time: once; never or twice where it is moved.
+
+    The night a clock goes back it shows an hour twice, the earlier instant comes first; the night
+    it goes forward it leaves an hour out. Source: PEP 495.
+    """
+    zone = ZoneInfo(zone_name)
+    found = []
+    for fold in (0, 1):
+        at = typed.replace(tzinfo=zone, fold=fold).astimezone(UTC)
+        if at.astimezone(zone).replace(tzinfo=None) == typed and at not in found:
+            found.append(at)
+    return tuple(found)

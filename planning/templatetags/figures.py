@@ -89,6 +89,12 @@ def whole(value: float | None, say: Figures) -> str:
 
 
 @register.filter
+def whole_signed(value: float | None, say: Figures) -> str:
+    """Return a difference in whole ones: "+12", "−3", "0"."""
+    return say.number(value, sign=True)
+
+
+@register.filter
 def kelvin(value: float | None, say: Figures) -> str:
     """Return a white balance to the nearest 100 K, as cameras set it: "5500"."""
     return NOT_KNOWN if value is None else say.number(round(value / 100) * 100)

@@ -41,6 +41,7 @@ TEACHES = {
     "workshop-handouts", "booking-handout", "set-pictures", "picture", "picture-delete",
     "camera-new", "camera-edit", "workshop-close", "workshop-feedback", "workshop-feedback-csv",
     "workshop-feedback-xlsx", "booking-certificate",
+    "workshop-clock", "clock-now", "frames-clocks", "frames-clock", "frames-sets",
 }  # fmt: skip
 # What every instructor opens: lists bounded to the own workshops, places and kit of the house.
 TEACHES_ALL = {
@@ -69,7 +70,7 @@ POST_ONLY = {
 }  # fmt: skip
 # Routes that answer with something other than a page.
 NO_PAGE = {
-    "calendar-feed",
+    "calendar-feed", "clock-now",
     "set-sheet", "workshop-sheets", "healthz", "favicon", "horizon-drawing", "invoice-sheet",
     "payment-receipt", "sign-out-sheet", "workshop-risk", "workshop-tally", "set-tally",
     "location-risk", "day-sheet", "booking-handout", "location-light-sheet", "picture",
@@ -94,6 +95,10 @@ RECORD = {
     "weather-agreed": models.Workshop,
     "forecast-changes": models.Location,
     "match-settle": models.Workshop,
+    "clock-now": models.Workshop,
+    "frames-clocks": models.Workshop,
+    "frames-clock": models.Workshop,
+    "frames-sets": models.Workshop,
     "rehearsal": models.Booking,
     "workshop-checkouts": models.Workshop,
     "sign-out-sheet": models.Workshop,

@@ -28,7 +28,7 @@ JARS = Path("/usr/share/java")
 BINDING = ("jaxb-runtime.jar", "jaxb-core.jar", "istack-commons-runtime.jar")
 # What answers with something other than a document. All else without a page must be a PDF.
 NO_DOCUMENT = {
-    "calendar-feed", "healthz", "favicon", "horizon-drawing", "picture",
+    "calendar-feed", "healthz", "favicon", "horizon-drawing", "picture", "clock-now",
     "people-csv", "people-xlsx", "kit-csv", "kit-xlsx", "workshop-csv", "workshop-xlsx",
     "workshop-feedback-csv", "workshop-feedback-xlsx",
 }  # fmt: skip

@@ -1,0 +1,143 @@
+"""How wrong a camera's clock is, and how that is known, in words."""
+
+import re
+from datetime import datetime, time
+
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext
+
+from planning.after import clock_fit
+from planning.after.clock_fit import Fit
+from planning.after.clocks import AS_CAMERA_SAYS, AS_PLACE, FIT, HAND, NO_TIME, SHOWN
+from workshops.models.base import in_zone
+from workshops.words import NO_BREAK, NOT_KNOWN
+
+SAME_S = 0.5  # a camera writes whole seconds
+WAYS = {
+    SHOWN: gettext_lazy("from a frame of the clock page"),
+    HAND: gettext_lazy("by hand"),
+    FIT: gettext_lazy("by best fit to the turns"),
+    AS_CAMERA_SAYS: gettext_lazy("a guess: as the camera says"),
+    AS_PLACE: gettext_lazy("a guess: it keeps the clock of the place"),
+    NO_TIME: gettext_lazy("no time in the files"),
+}
+SPREADS = {
+    SHOWN: gettext_lazy("within a second"),
+    HAND: gettext_lazy("as near as somebody read it"),
+    FIT: gettext_lazy("within about 4 minutes"),
+    AS_CAMERA_SAYS: gettext_lazy("zone and drift unchecked: it may be hours out"),
+    AS_PLACE: gettext_lazy("nobody checked: it may be hours out"),
+}
+DOUBTS = {
+    clock_fit.FEW_FRAMES: gettext_lazy("too few frames fall into own turns to tell"),
+    clock_fit.PLANNED_ONLY: gettext_lazy(
+        "nobody noted these turns, and a day that ran late looks like a wrong clock"
+    ),
+    clock_fit.FEW_TURNS: gettext_lazy("too few of the turns noted have frames"),
+    clock_fit.NOT_SHARP: gettext_lazy("many offsets fit as well, some minutes apart"),
+    clock_fit.AMBIGUOUS: gettext_lazy("another offset explains the frames about as well"),
+    clock_fit.SCATTERED: gettext_lazy(
+        "as many frames were taken outside own turns as in them, so there is no rhythm"
+    ),
+}
+
+
+def clock_seconds(at: datetime | None, zone_name: str) -> str:
+    """Return the clock of a place to the second, on 24 hours as the clock page shows it."""
+    return NOT_KNOWN if at is None else f"{in_zone(at, zone_name):%H:%M:%S}"
+
+
+def camera_clock(at: datetime | None) -> str:
+    """Return date and hour as the camera wrote them."""
+    return _("no time") if at is None else f"{at:%Y-%m-%d %H:%M:%S}"
+
+
+def span_text(seconds: float) -> str:
+    """Return a length without its sign: "1 h 2 min 5 s", "3 days 2 h", "0 s"."""
+    whole = round(abs(seconds))
+    days, rest = divmod(whole, 86400)
+    hours, rest = divmod(rest, 3600)
+    minutes, left = divmod(rest, 60)
+    parts = []
+    if days:
+        parts.append(ngettext("%(n)d day", "%(n)d days", days) % {"n": days})
+    parts += [
+        f"{count}{NO_BREAK}{unit}"
+        for count, unit in ((hours, _("h")), (minutes, _("min")), (left, _("s")))
+        if count
+    ]
+    return " ".join(parts) if parts else f"0{NO_BREAK}{_('s')}"
+
+
+def ahead_text(ahead_s: float | None) -> str:
+    """Return how a camera stands against the clock of the place."""
+    if ahead_s is None:
+        return NOT_KNOWN
+    if abs(ahead_s) < SAME_S:
+        return _("on the clock of the place")
+    told = {"span": span_text(ahead_s)}
+    if ahead_s > 0:
+        return _("%(span)s ahead of the clock of the place") % told
+    return _("%(span)s behind the clock of the place") % told
+
+
+def fit_evidence(found: Fit, place_offset_s: float) -> list[str]:
+    """Return what a best fit rests on, a sentence each."""
+    told = {
+        "moments": found.moments,
+        "in_turns": found.in_turns,
+        "hit": found.turns_hit,
+        "turns": found.turns,
+    }
+    lines = [
+        _(
+            "Of %(moments)d moments of photographing %(in_turns)d fall into own turns; "
+            "%(hit)d of %(turns)d own turns have at least three."
+        )
+        % told
+    ]
+    if found.second_add_s is not None:
+        score = {
+            "second": ahead_text(-(found.second_add_s + place_offset_s)),
+            "best_score": round(found.score),
+            "second_score": round(found.second_score),
+        }
+        lines.append(
+            _(
+                "The next best, %(second)s, scores %(second_score)d against %(best_score)d "
+                "(moments in own turns, less a part of those elsewhere)."
+            )
+            % score
+        )
+    minutes = {"n": round(found.within_s / 60)}
+    lines.append(_("It is good to about %(n)d minutes either way.") % minutes)
+    return lines
+
+
+def read_clock(text: str) -> time:
+    """Return a time of day typed as it is shown: "09:58:12"; seconds may be left out.
+
+    Raises ValidationError in words for anything else.
+    """
+    found = re.fullmatch(r"(\d{1,2})[:.](\d{2})(?:[:.](\d{2}))?", text.strip())
+    if found:
+        hour, minute, second = (int(part or 0) for part in found.groups())
+        if hour < 24 and minute < 60 and second < 60:
+            return time(hour, minute, second)
+    raise ValidationError(_("Enter a time on 24 hours, such as 09:58:12."))
+
+
+def read_span(text: str) -> int:
+    """Return seconds typed as "1:02:00" or "1 h 2 min 5 s". Raises ValidationError in words."""
+    text = text.strip().lower()
+    found = re.fullmatch(r"(\d{1,6}):(\d{2})(?::(\d{2}))?", text)
+    if not found:
+        found = text and re.fullmatch(
+            r"(?:(\d{1,6}) *h)? *(?:(\d{1,6}) *min)? *(?:(\d{1,6}) *s)?", text
+        )
+    if found:
+        hours, minutes, seconds = (int(part or 0) for part in found.groups())
+        if ":" not in text or (minutes < 60 and seconds < 60):
+            return hours * 3600 + minutes * 60 + seconds
+    raise ValidationError(_("Enter hours, minutes and seconds, such as 1:02:00."))
