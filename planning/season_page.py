@@ -247,7 +247,7 @@ def _packs(rows: Iterable[Drawdown], say: Figures) -> list[PackLine]:
 def _why(why: str) -> str:
     return {
         "unread": _("its charge was not read before and after"),
-        "uncounted": _("its flashes were not counted, or at no known power"),
+        "uncounted": _("its flashes were not counted, or no power was locked"),
         "several packs": _("several packs were in that head"),
         "hardly used": _("it was used less than its display can show"),
     }[why]

@@ -5,10 +5,11 @@ from dataclasses import dataclass
 
 from planning.after.drawdowns import Drawdown, Told, left_out, told_by
 from planning.after.results import HeadUse
+from planning.after.tally import AsPlanned, set_tally
 from planning.models import PlannedLight, PlannedSet, TallyEvent
 from planning.physics.battery import flashes_per_charge
 from planning.selectors.season_sets import Day
-from planning.selectors.tally import tallies_of
+from planning.selectors.tally import noted
 
 Kind = TallyEvent.Kind
 
@@ -22,25 +23,31 @@ class Packs:
 
 
 def packs_of(day: Day) -> Packs:
-    """Return the drawdowns of the packs that were noted; only those sets are planned again."""
+    """Return the drawdowns of the packs that were noted.
+
+    Only flashes at a locked power are told: planning every set of a season anew takes minutes.
+    """
     with_packs = [
         one
         for one in day.sets
         if any(event.kind in (Kind.PACK_IN, Kind.PACK_OUT) for event in day.events[one.pk])
     ]
-    tallies = tallies_of(one.pk for one in with_packs)
     lights = _lights(with_packs)
     found: list[Drawdown] = []
     told: list[Told] = []
     for planned in with_packs:
-        for head in tallies[planned.pk].heads:
-            if not head.packs:
-                continue
+        for head in _heads_with_packs(planned):
             told.append(told_by(head))
             if not told[-1].why_not:
                 light = lights.get((planned.pk, head.light))
                 found.append(_drawdown(planned, head, told[-1], light))
     return Packs(found, left_out(told))
+
+
+def _heads_with_packs(planned: PlannedSet) -> list[HeadUse]:
+    """Return the heads that had packs, by what was noted alone."""
+    unplanned = AsPlanned(planned.pk, planned.title, planned.start_at, planned.end_at)
+    return [head for head in set_tally(unplanned, noted(planned)).heads if head.packs]
 
 
 def _lights(sets: Iterable[PlannedSet]) -> dict[tuple[int, str], PlannedLight]:
@@ -58,7 +65,7 @@ def _drawdown(
         at=pack.in_at,
         unit_id=pack.unit_id,
         tag=pack.tag,
-        strobe=head.strobe,
+        strobe=light.strobe.name if light else "",
         workshop=planned.workshop.title,
         set_title=planned.title,
         full_power_flashes=told.full_power_flashes,
