@@ -10,6 +10,7 @@ from planning.views import (
     day,
     day_tally,
     frame_sets,
+    frames,
     handouts,
     horizon,
     invoices,
@@ -53,6 +54,9 @@ urlpatterns = [
     path("bookings/<int:pk>/rehearsal/", match.rehearsal, name="rehearsal"),
     path("workshops/<int:pk>/sign-out.pdf", kit_papers.sign_out_sheet, name="sign-out-sheet"),
     path("workshops/<int:pk>/close/", closing.workshop_close, name="workshop-close"),
+    path("workshops/<int:pk>/frames/", frames.workshop_frames, name="workshop-frames"),
+    path("workshops/<int:pk>/frames/settle/", frames.frames_settle, name="frames-settle"),
+    path("frame-lots/<int:pk>/delete/", frames.frame_lot_delete, name="frame-lot-delete"),
     path("workshops/<int:pk>/handouts/", handouts.workshop_handouts, name="workshop-handouts"),
     path("bookings/<int:pk>/handout.pdf", handouts.booking_handout, name="booking-handout"),
     path(

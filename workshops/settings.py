@@ -122,6 +122,14 @@ TIME_ZONE = "UTC"  # times are stored in UTC; each place carries the zone they a
 USE_I18N = True
 USE_TZ = True
 
+# The frames of a day are many files, of which none is kept; every other form sends few.
+DATA_UPLOAD_MAX_NUMBER_FILES = 2000
+FILE_UPLOAD_HANDLERS = [
+    "workshops.uploads.FewFiles",
+    "django.core.files.uploadhandler.MemoryFileUploadHandler",
+    "django.core.files.uploadhandler.TemporaryFileUploadHandler",
+]
+
 STATIC_URL = "static/"
 STATIC_ROOT = DATA_DIR / "static"
 if PRODUCTION:

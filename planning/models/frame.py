@@ -43,6 +43,15 @@ class FrameLot(Record):
 
     part_of = ("workshop",)
 
+    @property
+    def not_taken(self) -> int:
+        return self.done - self.taken - self.known
+
+    @property
+    def not_told(self) -> int:
+        """Files not taken beyond those that are told one by one."""
+        return max(self.not_taken - len(self.faults), 0)
+
     class Meta:
         verbose_name = _("frames brought in")
         verbose_name_plural = _("frames brought in")

@@ -13,6 +13,7 @@ from planning.models import Frame, FrameLot
 from workshops import audit
 from workshops.errors import Refused
 from workshops.models import Booking, User, Workshop
+from workshops.models.closed import check_not_closed
 from workshops.services.again import again
 
 MOST_FILES = 20_000  # of one lot: a day of twelve people
@@ -30,10 +31,12 @@ def open_lot(
     expected: int | None,
     now: datetime,
 ) -> FrameLot:
-    """Return a lot to bring frames in with. Raises Refused for too many files at once."""
-    if booking and booking.workshop_id != workshop.pk:
-        told = {"person": booking.person, "workshop": workshop}
-        raise Refused(_("%(person)s has no seat at %(workshop)s.") % told)
+    """Return a lot to bring frames in with.
+
+    Raises Refused for too many files at once, and at a workshop that is closed.
+    """
+    _lock(workshop.pk)
+    _check_seat(workshop, booking)
     _check_many(expected or 0)
     lot = FrameLot(
         workshop=workshop,
@@ -57,10 +60,10 @@ def take_frames(
     becomes the lot's attendee's. ``start`` says how many files of the lot come before these: what
     was brought in up to there already is passed over, so that sending twice changes nothing.
 
-    Raises Refused for more files than a lot holds, and for a lot that has ended.
+    Raises Refused for more files than a lot holds, a lot that has ended, a workshop that is closed.
     """
     # The workshop first: two people may bring in the same frames at once.
-    Workshop.objects.select_for_update().get(pk=lot.workshop_id)
+    _lock(lot.workshop_id)
     lot = FrameLot.objects.select_for_update().get(pk=lot.pk)
     if start is not None:
         if start > lot.done:
@@ -99,10 +102,8 @@ def end_lot(*, by: User | None, lot: FrameLot, now: datetime) -> FrameLot:
 @transaction.atomic
 def settle_body(*, by: User | None, workshop: Workshop, body: str, booking: Booking | None) -> int:
     """Return how many frames of a body became an attendee's; without one, nobody's."""
-    if booking and booking.workshop_id != workshop.pk:
-        told = {"person": booking.person, "workshop": workshop}
-        raise Refused(_("%(person)s has no seat at %(workshop)s.") % told)
-    Workshop.objects.select_for_update().get(pk=workshop.pk)
+    _lock(workshop.pk)
+    _check_seat(workshop, booking)
     frames = list(Frame.objects.filter(workshop=workshop, body=body).exclude(booking=booking))
     if not frames and not Frame.objects.filter(workshop=workshop, body=body).exists():
         raise Refused(_("There are no frames of this body here any more: look again."))
@@ -133,6 +134,17 @@ def digest(file: FrameFile) -> str:
         tags.flash_bits,
     )
     return hashlib.sha256(json.dumps(told).encode()).hexdigest()
+
+
+def _lock(workshop_id: int) -> None:
+    Workshop.objects.select_for_update().get(pk=workshop_id)
+    check_not_closed(workshop_id)
+
+
+def _check_seat(workshop: Workshop, booking: Booking | None) -> None:
+    if booking and booking.workshop_id != workshop.pk:
+        told = {"person": booking.person, "workshop": workshop}
+        raise Refused(_("%(person)s has no seat at %(workshop)s.") % told)
 
 
 def _check_many(count: int) -> None:

@@ -10,6 +10,8 @@ from PIL import Image
 
 from planning import demo
 from planning.after.packs import Charge
+from planning.bringing import bring
+from planning.frames_in import read_jpeg
 from planning.models import PlannedSet
 from planning.services.packs import put_pack_in, take_pack_out
 from planning.services.pictures import add_picture
@@ -17,6 +19,7 @@ from planning.services.recipes import lock_recipe
 from planning.services.sets import record_reading
 from planning.services.tally import note_began, note_ended, note_flashes, note_gust, note_misfire
 from planning.services.turns import note_turn
+from tests.jpegs import ascii, frame
 from workshops.models import Booking, DayCost, Location, Person, SignedLink, User, Workshop
 from workshops.services import bookings, invoices, payments
 from workshops.services.cancelling import cancel_booking
@@ -45,6 +48,7 @@ def build(folder: Path) -> User:
     _turns_noted(office, planned)
     _set_noted(office, planned)
     _came(office)
+    _frames(office, planned)
     _day_to_come(office)
     _link_to_a_form(office)
     _list_brought_in(office)
@@ -56,6 +60,18 @@ def _picture(office: User, planned: PlannedSet) -> None:
     Image.new("RGB", (240, 240), "grey").save(out, "JPEG")
     words = {"words": "The coat against the wall", "credit": "Ines Varga"}
     add_picture(by=office, planned_set=planned, content=out.getvalue(), **words)
+
+
+def _frames(office: User, planned: PlannedSet) -> None:
+    """Some of an attendee, one that is nobody's yet, and a file that is no JPEG."""
+    workshop = planned.workshop
+    booking = workshop.bookings.live().first()
+    names = ("IMG_0001.JPG", "IMG_0002.JPG")
+    theirs = [read_jpeg(name, frame()) for name in names] + [read_jpeg("notes.txt", b"text")]
+    told = {"by": office, "workshop": workshop, "now": BOOKED}
+    bring(booking=booking, name="card one", files=theirs, **told)
+    other = read_jpeg("IMG_0003.JPG", frame(BodySerialNumber=ascii("42")))
+    bring(booking=None, name="", files=[other], **told)
 
 
 def _turns_noted(office: User, planned: PlannedSet) -> None:

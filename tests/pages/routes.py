@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from django.db.models import Model
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from planning.models import PlannedSet, Reading, SetPicture, TeachingPoint
+from planning.models import FrameLot, PlannedSet, Reading, SetPicture, TeachingPoint
 from planning.season_tables import CODES
 from workshops import models
 from workshops.services.links import token
@@ -35,6 +35,7 @@ TEACHES = {
     "set-sheet", "set-copy", "set-delete", "reading-new", "reading-delete", "person",
     "set-turns", "tally", "workshop-tallies", "workshop-here",
     "workshop-match", "match-settle", "rehearsal", "workshop-kit",
+    "workshop-frames", "frames-settle", "frame-lot-delete",
     "workshop-weather", "weather-agreed", "workshop-charging", "charging-sheet",
     "workshop-day", "sets-move", "set-pin", "break-new", "break-edit", "break-delete",
     "suggested-kit", "workshop-risk", "workshop-tally", "set-tally", "recipe", "day-sheet",
@@ -65,6 +66,7 @@ POST_ONLY = {
     "sets-move",
     "message-again", "calendar-link-new", "calendar-link-end",
     "log-out", "account-invite", "match-settle", "booking-confirm", "booking-state",
+    "frames-settle",
     "set-pin", "booking-offer", "booking-accept", "booking-withdraw", "set-copy",
     "set-plan", "set-new-plan", "horizon-preview", "list-import", "list-forget",
 }  # fmt: skip
@@ -89,6 +91,9 @@ RECORD = {
     "workshop-kit": models.Workshop,
     "suggested-kit": models.Workshop,
     "workshop-match": models.Workshop,
+    "workshop-frames": models.Workshop,
+    "frames-settle": models.Workshop,
+    "frame-lot": FrameLot,
     "workshop-weather": models.Workshop,
     "workshop-charging": models.Workshop,
     "charging-sheet": models.Workshop,

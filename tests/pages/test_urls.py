@@ -45,6 +45,7 @@ def day():
     make.ReadingFactory(planned_set=planned)
     make.PictureFactory(planned_set=planned)
     booking = make.BookingFactory(workshop=planned.workshop, state="attended")
+    make.FrameFactory(lot__workshop=planned.workshop)
     make.MessageFactory(booking=booking)
     make.PaymentFactory(booking=booking)
     make.InvoiceFactory(booking=booking)

@@ -67,10 +67,10 @@ def delimiters(text: str, knows: Knows) -> Delimiters:
     return Delimiters(tuple(able), certain=len(able) == 1 or alone)
 
 
-def table(text: str, delimiter: str, knows: Knows) -> Table:
+def table(text: str, delimiter: str, knows: Knows, *, most_rows: int = MOST_ROWS) -> Table:
     """Return the headings and the rows below them; blank rows are left out.
 
-    Raises NotUnderstood for no rows, more than 5,000, or a quotation mark that is never closed.
+    Raises NotUnderstood for no rows, too many, or a quotation mark that is never closed.
     Source: RFC 4180; line ends of every system, and a first line "sep=;" as spreadsheets write it.
     """
     records = _records(text, delimiter, checked=True)
@@ -88,11 +88,11 @@ def table(text: str, delimiter: str, knows: Knows) -> Table:
     header, rows = filled[place].cells, filled[place + 1 :]
     if not rows:
         raise NotUnderstood(_("The file has headings, but no row below them."))
-    if len(rows) > MOST_ROWS:
+    if len(rows) > most_rows:
         raise NotUnderstood(
             _("The file has %(rows)d rows: bring in at most %(most)d at a time, in parts."),
             rows=len(rows),
-            most=MOST_ROWS,
+            most=most_rows,
         )
     while header and not header[-1].strip() and all(_short(r, len(header) - 1) for r in rows):
         header = header[:-1]
