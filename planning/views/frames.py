@@ -19,8 +19,10 @@ from planning.forms.frames import BodyForm, FramesForm, whose
 from planning.frames_in import FrameFile, store
 from planning.frames_in.table import COLUMNS
 from planning.frames_in.uploads import FrameUploads, Uploaded
+from planning.frames_shown import body_lines
 from planning.models import FrameLot
 from planning.selectors.frame_bodies import body_rows, person_rows
+from planning.selectors.frames import workshop_frames as workshop_frames_of
 from planning.services.frames import end_lot, open_lot, settle_body, take_frames
 from workshops.access import found, found_workshop, may
 from workshops.models import Workshop
@@ -129,15 +131,18 @@ def _page(
         workshop.bookings.select_related("person", "workshop").prefetch_related("person__cameras")
     )
     bodies = body_rows(workshop, bookings)
+    at_work = next((lot for lot in lots if not lot.ended_at and store.waits(lot.pk)), None)
     context = {
         "workshop": workshop,
         "form": form,
         "refusals": refusals,
         "lots": [(lot, _why(lot), why_open(lot)) for lot in lots],
-        "at_work": next((lot for lot in lots if not lot.ended_at and store.waits(lot.pk)), None),
+        "at_work": at_work,
         "going": "go" in request.GET,
         "bodies": bodies,
         "people": person_rows(bodies),
+        # They ask what every frame's set is: not while more of them come in.
+        "clocks": body_lines(workshop_frames_of(workshop)) if bodies and not at_work else [],
         "whose": list(whose(workshop)),
         "columns": COLUMNS,
         "head_bytes": FIRST_BYTES,
