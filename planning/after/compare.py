@@ -19,6 +19,7 @@ from planning.after.compared import (
     SetComparison,
     Wind,
 )
+from planning.after.drawdowns import off_share
 from planning.after.results import HeadUse, PersonUse
 from planning.after.seen import COUNTED, FROM_FRAMES, LATER, METERED, Pair, Recipe, SetDay
 from planning.plan.result import BatteryRow, SetPlan
@@ -179,7 +180,7 @@ def _head(day: SetDay, head: HeadUse) -> HeadRow:
         power=head.power,
         power_source=head.power_source,
         charge=Pair(share, charge, _told(day, "packs", charge)),
-        within_share=sum(2 * pack.within_share for pack in head.packs),
+        within_share=math.hypot(*(off_share(pack.within_share) for pack in head.packs)),
         tags=tuple(dict.fromkeys(tags)),
         swaps=sum(a != b for a, b in pairwise(tags)) if tags else None,
     )

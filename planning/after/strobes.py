@@ -1,5 +1,6 @@
 """Batteries over the day: what each pack was read at, what it gave, and whether one was enough."""
 
+import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -8,6 +9,7 @@ from itertools import pairwise
 
 from planning.after.compare import added
 from planning.after.compared import SetComparison
+from planning.after.drawdowns import off_share
 from planning.after.results import PackUse
 from planning.after.seen import Pair, SetDay
 
@@ -93,13 +95,14 @@ def _pack(tag: str, stays: list[tuple[SetDay, str, PackUse]]) -> PackDay:
         reads.append(Read(*given, use.out_at, use.out_share, is_in=False))
     within = max(use.within_share for _day, _strobe, use in stays)
     known = [one for one in reads if one.share is not None]
-    rises = sum(after.share - before.share > 2 * within for before, after in pairwise(known))
+    off = off_share(within)
+    rises = sum(after.share - before.share > off for before, after in pairwise(known))
     falls = sum(max(0.0, before.share - after.share) for before, after in pairwise(known))
     return PackDay(
         tag=tag,
         reads=tuple(reads),
         used=falls if len(known) > 1 else None,
-        within_share=2 * within * (rises + 1),
+        within_share=off * math.sqrt(rises + 1),  # each charge between has two readings more
         recharges=rises,
     )
 
@@ -127,7 +130,7 @@ def _strobe(name: str, sets: Sequence[SetComparison], packs: Sequence[PackDay]) 
         flashes=added([head.flashes for _set, head in rows]),
         full_power=added([head.full_power for _set, head in rows]),
         charge=charge if is_read else Pair(charge.planned),
-        within_share=sum(pack.within_share for pack in own),
+        within_share=math.hypot(*(pack.within_share for pack in own)),
         packs=own,
         swaps=sum(swaps) + _changes_between(rows) if swaps else None,
         verdict=_verdict(own, at_once, used, unnoted=unnoted) if has_battery else "",
@@ -169,7 +172,7 @@ def _verdict(packs: Sequence[PackDay], heads: int, used: float, *, unnoted: bool
     if not packs:
         return NOT_NOTED
     # More than a charge was taken: whatever else was not noted, one pack cannot have been enough.
-    within = sum(pack.within_share for pack in packs)
+    within = math.hypot(*(pack.within_share for pack in packs))
     if used - within > heads:
         return NOT_ENOUGH
     if unnoted or any(pack.unread or pack.used is None for pack in packs):

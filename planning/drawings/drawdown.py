@@ -53,7 +53,7 @@ def drawdown(draws: Sequence[Draw], say: Words, *, width_mm: float, height_mm: f
             spot = Point(at(number, 0.5).x + 1.0, at(number, 0.5).y)
             body.append(svg.text(spot, say.text(_("not known")), size_mm=SMALL_MM))
             continue
-        pieces, charge, pack = _falls(number, draw.packs, charge, pack)
+        pieces, charge, pack = falls(number, draw.packs, charge, pack)
         for kind, one, other, nth in pieces:
             body.append(svg.line(at(*one), at(*other), 0.5 if kind == "falls" else svg.HAIR_MM))
             if kind == "changes":
@@ -62,7 +62,7 @@ def drawdown(draws: Sequence[Draw], say: Words, *, width_mm: float, height_mm: f
     return svg.document(width_mm, height_mm, title, body)
 
 
-def _falls(number: int, packs: float, charge: float, pack: int):
+def falls(number: int, packs: float, charge: float, pack: int):
     """The strokes of one set: [(kind, from, to, pack)], and the charge and pack after it."""
     strokes, done, here = [], 0.0, charge
     changes = max(0, math.ceil(packs - charge - 1e-9))
