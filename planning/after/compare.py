@@ -10,20 +10,12 @@ from itertools import pairwise
 from statistics import median
 
 from planning.after.answers import answered
-from planning.after.compared import (
-    Base,
-    HeadRow,
-    Limit,
-    PersonRow,
-    RecipePart,
-    SetComparison,
-    Wind,
-)
+from planning.after.compared import Base, HeadRow, PersonRow, SetComparison
+from planning.after.conditions import base_of, recipe_of, wind_of
 from planning.after.drawdowns import off_share
 from planning.after.results import HeadUse, PersonUse
-from planning.after.seen import COUNTED, FROM_FRAMES, LATER, METERED, Pair, Recipe, SetDay
+from planning.after.seen import COUNTED, FROM_FRAMES, Pair, SetDay, told
 from planning.plan.result import BatteryRow, SetPlan
-from planning.plan.stand import expected_gust
 
 
 def compare_set(day: SetDay) -> SetComparison:
@@ -32,7 +24,7 @@ def compare_set(day: SetDay) -> SetComparison:
     minutes, turns, frames = _minutes(day), _turns(day), _frames(day)
     people = tuple(_person(day, one) for one in tally.people)
     heads = tuple(_head(day, one) for one in tally.heads)
-    wind, base = _wind(day), _base(day)
+    base = base_of(day)
     return SetComparison(
         set_id=tally.set_id,
         number=day.number,
@@ -40,8 +32,8 @@ def compare_set(day: SetDay) -> SetComparison:
         place=day.place,
         timezone=day.timezone,
         reason=day.reason,
-        began=Pair(tally.planned_start_at, tally.began_at, _told(day, "times", tally.began_at)),
-        ended=Pair(tally.planned_end_at, tally.ended_at, _told(day, "times", tally.ended_at)),
+        began=Pair(tally.planned_start_at, tally.began_at, told(day, "times", tally.began_at)),
+        ended=Pair(tally.planned_end_at, tally.ended_at, told(day, "times", tally.ended_at)),
         minutes=minutes,
         turns=turns,
         turn_min=_turn_min(day),
@@ -49,8 +41,8 @@ def compare_set(day: SetDay) -> SetComparison:
         people=people,
         heads=heads,
         base=base,
-        recipe=tuple(_recipe(day)),
-        wind=wind,
+        recipe=tuple(recipe_of(day)),
+        wind=wind_of(day),
         sky=day.inputs.forecast.sky if day.inputs and day.inputs.forecast else "",
         skies=tally.skies,
         cautions=answered(day),
@@ -61,18 +53,11 @@ def compare_set(day: SetDay) -> SetComparison:
     )
 
 
-def _told(day: SetDay, figure: str, value: object) -> tuple[str, ...]:
-    """Return who says a figure noted by hand; nothing where there is none."""
-    if value is None:
-        return ()
-    return (LATER,) if figure in day.later else (COUNTED,)
-
-
 def _minutes(day: SetDay) -> Pair:
     tally = day.tally
     planned = (tally.planned_end_at - tally.planned_start_at).total_seconds() / 60.0
     over = tally.minutes_over
-    return Pair(planned, None if over is None else planned + over, _told(day, "times", over))
+    return Pair(planned, None if over is None else planned + over, told(day, "times", over))
 
 
 def planned_turns(plan: SetPlan | None) -> Counter[str] | None:
@@ -87,7 +72,7 @@ def turns_noted(day: SetDay) -> bool:
 def _turns(day: SetDay) -> Pair:
     planned = planned_turns(day.plan)
     given = sum(one.turns for one in day.tally.people) if turns_noted(day) else None
-    return Pair(planned.total() if planned is not None else None, given, _told(day, "turns", given))
+    return Pair(planned.total() if planned is not None else None, given, told(day, "turns", given))
 
 
 def _turn_min(day: SetDay) -> Pair:
@@ -110,14 +95,14 @@ def _person(day: SetDay, one: PersonUse) -> PersonRow:
     turns = one.turns if turns_noted(day) else None
     files = _files_of(day, one.booking_id)
     asked = day.inputs.frames_per_attendee if day.inputs else None
-    frames = Pair(asked, one.frames, _told(day, "frames", one.frames))
+    frames = Pair(asked, one.frames, told(day, "frames", one.frames))
     if one.frames is None and files is not None:
         frames = Pair(asked, files, (FROM_FRAMES,))
     return PersonRow(
         booking_id=one.booking_id,
         name=one.name,
         turns=Pair(
-            planned[one.name] if planned is not None else None, turns, _told(day, "turns", turns)
+            planned[one.name] if planned is not None else None, turns, told(day, "turns", turns)
         ),
         missed=one.missed if turns is not None else None,
         frames=frames,
@@ -162,10 +147,10 @@ def _head(day: SetDay, head: HeadUse) -> HeadRow:
     if row is not None:
         planned, share = row.flashes, row.charge_share
     flashes, full = head.flashes, head.full_power_flashes
-    told = _told(day, "flashes", flashes)
+    source = told(day, "flashes", flashes)
     seen = day.frames.flashed if day.frames else None
     if flashes is None and seen:
-        flashes, told = seen, (FROM_FRAMES,)
+        flashes, source = seen, (FROM_FRAMES,)
         full = None if head.power is None else seen * head.power
     used = [pack.used_share for pack in head.packs]
     charge = sum(used) if used and None not in used else None
@@ -173,13 +158,13 @@ def _head(day: SetDay, head: HeadUse) -> HeadRow:
     return HeadRow(
         light=head.light,
         strobe=head.strobe,
-        flashes=Pair(planned, flashes, told),
+        flashes=Pair(planned, flashes, source),
         full_power=Pair(
-            row.full_power_flashes if row else None, full, told if full is not None else ()
+            row.full_power_flashes if row else None, full, source if full is not None else ()
         ),
         power=head.power,
         power_source=head.power_source,
-        charge=Pair(share, charge, _told(day, "packs", charge)),
+        charge=Pair(share, charge, told(day, "packs", charge)),
         within_share=math.hypot(*(off_share(pack.within_share) for pack in head.packs)),
         tags=tuple(dict.fromkeys(tags)),
         swaps=sum(a != b for a, b in pairwise(tags)) if tags else None,
@@ -189,95 +174,6 @@ def _head(day: SetDay, head: HeadUse) -> HeadRow:
 def _planned_row(plan: SetPlan | None, light: str) -> BatteryRow | None:
     pairs = zip(plan.lights, plan.battery, strict=True) if plan else ()
     return next((row for one, row in pairs if one.name == light), None)
-
-
-def _base(day: SetDay) -> Base | None:
-    """The base at the beginning of the set; None without a plan."""
-    plan, metered = day.plan, day.metered
-    if plan is None:
-        return None
-    line = plan.exposure
-    estimated = line.base_exact_f_number if line.base_source != METERED else None
-    was_metered = metered is not None and metered.exposure.base_source == METERED
-    if not was_metered:
-        return Base(Pair(estimated), line.start_s, line.iso, None)
-    if estimated is None:  # too dark for an estimate: the reading alone made the plan
-        found = Pair(None, metered.exposure.base_exact_f_number, (METERED,))
-        return Base(found, metered.exposure.start_s, metered.exposure.iso, None)
-    moved = _base_ev100(metered) - _base_ev100(plan)
-    read = estimated * 2.0 ** (moved / 2.0)
-    return Base(Pair(estimated, read, (METERED,)), line.start_s, line.iso, moved)
-
-
-def _base_ev100(plan: SetPlan) -> float:
-    row = plan.ambient[0]
-    return row.subject_ev100 if plan.set.job == "fill" else row.background_ev100
-
-
-def _recipe(day: SetDay) -> list[RecipePart]:
-    """The camera's line and each lamp's power, each difference as it moves the exposure."""
-    locked, line = day.recipe, day.plan.exposure if day.plan else None
-    if locked is None and line is None:
-        return []
-    told = _told(day, "recipe", locked)
-    planned = Recipe(line.working_f_number, line.start_s, line.iso) if line else None
-
-    def part(what: str, name: str, stops_of_doubling: float) -> RecipePart:
-        values = [getattr(one, name) if one else None for one in (planned, locked)]
-        return RecipePart(what, "", Pair(*values, told), _stops(*values, stops_of_doubling))
-
-    parts = [
-        part("aperture", "f_number", -2.0),
-        part("shutter", "shutter_s", 1.0),
-        part("iso", "iso", 1.0),
-    ]
-    lights = {one.name: one.set_power for one in day.plan.lights} if day.plan else {}
-    powers = dict(locked.powers) if locked else {}
-    for name in dict.fromkeys([*lights, *powers]):
-        values = lights.get(name) or None, powers.get(name)
-        source = told if values[1] is not None else ()
-        parts.append(RecipePart("power", name, Pair(*values, source), _stops(*values, 1.0)))
-    return parts
-
-
-def _stops(planned: float | None, actual: float | None, stops_of_doubling: float) -> float | None:
-    if planned is None or actual is None:
-        return None
-    return stops_of_doubling * math.log2(actual / planned)
-
-
-def _wind(day: SetDay) -> Wind:
-    expected, source = expected_gust(day.inputs) if day.inputs else (None, "none")
-    met = day.tally.gusts_m_s
-    strongest = max((gust for _at, gust in met), default=None)
-    return Wind(
-        gust=Pair(expected, strongest, _told(day, "gusts", strongest)),
-        forecast_source=source,
-        met=met,
-        limits=tuple(_limits(day.plan, strongest)) if day.plan else (),
-    )
-
-
-def _limits(plan: SetPlan, strongest: float | None) -> list[Limit]:
-    """The gusts at which a stand wants something, the gravest first, each lower than the last."""
-    found = []
-    for light in plan.lights:
-        if light.stand is None:
-            continue
-        stand = light.stand
-        gusts = (
-            ("strike", stand.strike_above_m_s),
-            ("modifier off", stand.off_above_m_s),
-            ("hold", stand.hold_above_m_s),
-            ("more ballast", stand.bag_holds_to_m_s),
-        )
-        lowest = math.inf
-        for what, gust in gusts:
-            if gust is not None and gust < lowest:
-                lowest = gust
-                passed = None if strongest is None else strongest > gust
-                found.append(Limit(light.name, what, gust, passed))
-    return found
 
 
 def _missing(day: SetDay, base: Base | None) -> tuple[str, ...]:

@@ -54,7 +54,9 @@ class Base:
     f_number: Pair
     shutter_s: float
     iso: float
-    moved_stops: float | None  # positive: it was brighter
+    low_stops: float  # spread of the estimate, negative
+    high_stops: float
+    moved_stops: float | None = None  # positive: it was brighter
 
 
 @dataclass(frozen=True)

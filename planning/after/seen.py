@@ -11,6 +11,9 @@ from planning.plan.words import gettext_noop as _
 
 # Where an actual figure comes from; a page says these words beside it.
 COUNTED = _("counted")
+NOTED = _("noted")
+READ = _("read")
+LOCKED = _("locked")
 FROM_FRAMES = _("from frames")
 LATER = _("typed later")
 METERED = _("metered")
@@ -72,6 +75,16 @@ class SetDay:
     later: frozenset[str] = (
         frozenset()
     )  # "times", "turns", "frames", "flashes", "packs" or "recipe"
+
+
+WHENCE = {"times": NOTED, "gusts": NOTED, "packs": READ, "recipe": LOCKED}
+
+
+def told(day: SetDay, figure: str, value: object) -> tuple[str, ...]:
+    """Return whence a figure noted by hand comes; nothing where there is none."""
+    if value is None:
+        return ()
+    return (LATER,) if figure in day.later else (WHENCE.get(figure, COUNTED),)
 
 
 @dataclass(frozen=True)

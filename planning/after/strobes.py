@@ -11,7 +11,7 @@ from planning.after.compare import added
 from planning.after.compared import SetComparison
 from planning.after.drawdowns import off_share
 from planning.after.results import PackUse
-from planning.after.seen import Pair, SetDay
+from planning.after.seen import READ, Pair, SetDay
 
 # Whether one pack a head was enough; what was noted of some packs alone leaves it open.
 ENOUGH, WOULD_HAVE_BEEN, UNDECIDED, NOT_ENOUGH, PARTLY, NOT_NOTED = (
@@ -117,7 +117,7 @@ def _strobe(name: str, sets: Sequence[SetComparison], packs: Sequence[PackDay]) 
     sources = dict.fromkeys(source for _set, head in rows for source in head.charge.sources)
     is_read = any(pack.used is not None for pack in own)
     charge = Pair(
-        sum(planned) if planned else None, used if is_read else None, tuple(sources or ("counted",))
+        sum(planned) if planned else None, used if is_read else None, tuple(sources or (READ,))
     )
     swaps = [head.swaps for _set, head in rows if head.swaps is not None]
     unnoted = any(

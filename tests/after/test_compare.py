@@ -8,7 +8,7 @@ import pytest
 
 from planning.after.compare import compare_set
 from planning.after.frames import SetFrames
-from planning.after.seen import COUNTED, FROM_FRAMES, LATER, METERED, Pair, Recipe, TurnEnd
+from planning.after.seen import COUNTED, FROM_FRAMES, LATER, METERED, NOTED, Pair, Recipe, TurnEnd
 from planning.physics.exposure import parse_f_mark, parse_shutter_mark
 from planning.physics.sun import Place
 from tests.after.days import at, head, pack, person, set_day, tally
@@ -24,7 +24,7 @@ class TestTimes:
     def test_a_set_that_ran_over(self):
         # Planned 14:10 to 15:25 is 75 min; 14:18 to 15:47 is 89 min: 14 over, 8 late.
         found = compared(tally(began_at=at(8), ended_at=at(97)))
-        assert found.minutes == Pair(75.0, 89.0, (COUNTED,))
+        assert found.minutes == Pair(75.0, 89.0, (NOTED,))
         assert found.minutes.over == 14.0
         assert (found.began.over, found.ended.over) == (8.0, 22.0)
 
@@ -32,7 +32,7 @@ class TestTimes:
         found = compared(tally(began_at=at(8)))
         assert found.minutes == Pair(75.0)
         assert found.ended == Pair(day.END)
-        assert found.began.sources == (COUNTED,)
+        assert found.began.sources == (NOTED,)
 
     def test_what_was_copied_from_paper_says_so(self):
         noted = tally(began_at=at(0), ended_at=at(75))
@@ -195,7 +195,7 @@ class TestWind:
         # Forecast 3 m/s; the house strikes above 11 m/s whatever hangs on a stand.
         noted = tally(gusts_m_s=((at(10), 6.5), (at(30), 12.0), (at(50), 9.0)))
         wind = compared(noted).wind
-        assert wind.gust == Pair(3.0, 12.0, (COUNTED,))
+        assert wind.gust == Pair(3.0, 12.0, (NOTED,))
         assert wind.gust.over == 9.0
         strike = next(one for one in wind.limits if one.what == "strike")
         assert (strike.gust_m_s, strike.passed) == (11.0, True)
