@@ -71,6 +71,7 @@ class Report:
     summary: tuple[str, ...]
     sets: tuple[SetShown, ...]
     people: tuple[Row, ...]
+    people_note: str  # of how many sets the sums are
     strobes: tuple[Row, ...]
     packs: tuple[Row, ...]
     misfires: tuple[Told, ...]
@@ -91,7 +92,8 @@ def report(day: DayComparison, say: Figures, says: Sequence[Figures]) -> Report:
     return Report(
         summary=tuple(say.words(words) for words in summary(day)),
         sets=tuple(_set(one, own) for one, own in sets),
-        people=tuple(_person(one, len(day.sets), say) for one in day.people),
+        people=tuple(_person(one, day, say) for one in day.people),
+        people_note=_people_note(day),
         strobes=tuple(_strobe(one, say) for one in day.strobes),
         packs=tuple(_pack(one, clock, say) for one in day.packs),
         misfires=tuple(_misfires(sets)),
@@ -134,7 +136,28 @@ def _set(one: SetComparison, say: Figures) -> SetShown:
     )
 
 
-def _person(one: PersonDay, sets: int, say: Figures) -> Row:
+def _most_noted(day: DayComparison) -> tuple[int, int]:
+    """Of how many sets turns and frames were noted, for whoever has most of them noted."""
+    turns = max((one.turn_sets for one in day.people), default=0)
+    return turns, max((one.frame_sets for one in day.people), default=0)
+
+
+def _people_note(day: DayComparison) -> str:
+    turns, frames = _most_noted(day)
+    sets = len(day.sets)
+    if turns == frames == sets:
+        return ""
+    told = {"turns": turns, "frames": frames, "sets": sets}
+    return (
+        _(
+            "Sums are of the sets where the figure was noted, planned and actual alike: turns of "
+            "%(turns)d of %(sets)d sets, frames of %(frames)d."
+        )
+        % told
+    )
+
+
+def _person(one: PersonDay, day: DayComparison, say: Figures) -> Row:
     remarks = []
     if one.behind:
         remarks.append(
@@ -145,12 +168,11 @@ def _person(one: PersonDay, sets: int, say: Figures) -> Row:
             ngettext("called in vain once", "called in vain %(n)d times", one.missed)
             % {"n": one.missed}
         )
-    for noted, words in (
-        (one.turn_sets, _("turns of %(n)d of %(sets)d sets")),
-        (one.frame_sets, _("frames of %(n)d of %(sets)d sets")),
-    ):
-        if 0 < noted < sets:
-            remarks.append(words % {"n": noted, "sets": sets})
+    turns, frames = _most_noted(day)
+    if one.turn_sets < turns:
+        remarks.append(_("turns of %(n)d sets") % {"n": one.turn_sets})
+    if 0 < one.frame_sets < frames:
+        remarks.append(_("frames of %(n)d sets") % {"n": one.frame_sets})
     cells = (*_counts(one.turns, say), *_counts(one.frames, say), str(one.misfires or NOT_KNOWN))
     return Row(one.name, cells, "; ".join(remarks))
 

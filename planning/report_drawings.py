@@ -35,7 +35,7 @@ def drawings(day: DayComparison, say: Figures, *, width_mm: float) -> list[Drawn
         *_flashes(day, say, width_mm),
         *_frames(day, say, width_mm),
         *_gusts(day, say, width_mm),
-        *(_packs(day, one, say, width_mm) for one in day.strobes if one.verdict),
+        *(_packs(day, one, say, width_mm) for one in day.strobes if one.packs),
     ]
 
 

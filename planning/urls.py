@@ -3,6 +3,7 @@
 from django.urls import path
 
 from planning.views import (
+    after,
     certificates,
     charging,
     clocks,
@@ -70,6 +71,8 @@ urlpatterns = [
     path("handout/<str:signed>/", handouts.handout_open, name="handout-open"),
     path("workshops/<int:pk>/day.pdf", papers.workshop_day, name="day-sheet"),
     path("workshops/<int:pk>/risk.pdf", papers.workshop_risk, name="workshop-risk"),
+    path("workshops/<int:pk>/after/", after.workshop_after, name="workshop-after"),
+    path("workshops/<int:pk>/after.pdf", after.after_sheet, name="after-sheet"),
     path("workshops/<int:pk>/tally.pdf", papers.workshop_tally, name="workshop-tally"),
     path("sets/<int:pk>/tally.pdf", papers.set_tally, name="set-tally"),
     path("locations/<int:pk>/risk.pdf", papers.location_risk, name="location-risk"),

@@ -14,7 +14,7 @@ from planning.after.compared import Base, HeadRow, PersonRow, SetComparison
 from planning.after.conditions import base_of, recipe_of, wind_of
 from planning.after.drawdowns import off_share
 from planning.after.results import HeadUse, PersonUse
-from planning.after.seen import COUNTED, FROM_FRAMES, Pair, SetDay, told
+from planning.after.seen import FROM_FRAMES, NOTED, Pair, SetDay, told
 from planning.plan.result import BatteryRow, SetPlan
 
 
@@ -87,7 +87,7 @@ def _turn_min(day: SetDay) -> Pair:
     ]
     planned = day.inputs.turn_min + day.inputs.changeover_min if day.inputs else None
     actual = median(gaps) if gaps else None
-    return Pair(planned, actual, (COUNTED,) if gaps else ())
+    return Pair(planned, actual, (NOTED,) if gaps else ())
 
 
 def _person(day: SetDay, one: PersonUse) -> PersonRow:

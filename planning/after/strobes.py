@@ -63,6 +63,7 @@ class StrobeDay:
     charge: Pair  # shares of one charge, summed over heads and sets
     within_share: float
     packs: tuple[PackDay, ...]
+    most_used: float  # of one pack in these heads, as far as it was read
     swaps: int | None
     verdict: str  # empty: no battery in it
 
@@ -132,6 +133,7 @@ def _strobe(name: str, sets: Sequence[SetComparison], packs: Sequence[PackDay]) 
         charge=charge if is_read else Pair(charge.planned),
         within_share=math.hypot(*(pack.within_share for pack in own)),
         packs=own,
+        most_used=max((_used_in(pack, name) for pack in own), default=0.0),
         swaps=sum(swaps) + _changes_between(rows) if swaps else None,
         verdict=_verdict(own, at_once, used, unnoted=unnoted) if has_battery else "",
     )

@@ -49,7 +49,7 @@ def batteries(strobes: Sequence[StrobeDay]) -> Iterator[Words]:
     enough = [one for one in strobes if one.verdict == heads.ENOUGH]
     silent = [one for one in strobes if one.verdict == heads.NOT_NOTED]
     if len(enough) > 1:
-        used = max(pack.used for one in enough for pack in one.packs)
+        used = max(one.most_used for one in enough)
         yield say(
             _("One battery a head was enough for {strobes}: {used} % used at the most."),
             strobes=(", ".join(one.strobe for one in enough), "text"),
@@ -64,20 +64,19 @@ def batteries(strobes: Sequence[StrobeDay]) -> Iterator[Words]:
 
 
 def _battery(one: StrobeDay) -> Words:
-    used = [pack.used for pack in one.packs if pack.used is not None]
     charges = one.charge.actual or 0.0
     figures = {
         "strobe": (one.strobe, "text"),
         "heads": (one.heads, "whole"),
         "count": (len(one.packs), "whole"),
-        "used": (100 * max(used, default=0.0), "whole"),
+        "used": (100 * one.most_used, "whole"),
         "charges": (charges, "tenths"),
         "percent": (100 * charges, "whole"),
     }
     message = MESSAGES[one.verdict]
     if one.verdict == heads.ENOUGH and one.heads > 1:
         message = ENOUGH_FOR_SEVERAL
-    if one.verdict == heads.PARTLY and not used:
+    if one.verdict == heads.PARTLY and one.charge.actual is None:
         message = NEVER_TWICE
     return _filled(message, figures)
 

@@ -4,7 +4,7 @@ Outline is planned, solid is as it was; every bar carries its figure in words.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from planning.drawings import svg
 from planning.drawings.geometry import Box, Point, box_about, crosses
@@ -19,7 +19,8 @@ NAMES_SHARE = 0.34  # of the width, at the most
 BASE_MM = 1.1  # from the middle of a line of words to their base line
 DOT_MM, TICK_MM, LANE_MM = 0.9, 1.6, 4.2
 OVER_MM = 1.0  # of a tick beyond the axis
-MOST_LANES = 12
+LANES = (2, 4, 6, 8)
+MOST_TRIES = 4000
 DOTTED = "0.5 0.5"
 ROUND_M_S = 2.5  # the scale of the gusts ends at a multiple of it
 
@@ -103,51 +104,73 @@ def _bar(
 
 def _pair_key(foot: float, left: float, say: Words) -> Iterator[str]:
     x, middle = left, foot + KEY_MM / 2
-    for fill, words in (("white", say.text(_("planned"))), ("black", say.text(_("as it was")))):
+    for fill, words in (("white", say.text(_("as planned"))), ("black", say.text(_("as it was")))):
         yield svg.rect(Point(x, middle - BAR_MM / 2), 5.0, BAR_MM, fill=fill, stroke_mm=svg.THIN_MM)
         yield svg.text(Point(x + 6.0, middle + BASE_MM), words, size_mm=WORDS_MM)
         x += 6.0 + text_width_mm(words, WORDS_MM) + 4.0
 
 
-@dataclass
-class _Strip:
-    """One set's scale of gusts while it is filled: where words stand, lane by lane off the axis."""
+@dataclass(frozen=True)
+class _Scale:
+    """Where a speed stands on a strip, and how far words may reach."""
 
     left_mm: float
     width_mm: float
     mm_a_m_s: float
-    body: list[str] = field(default_factory=list)
-    placed: list[Placed] = field(default_factory=list)
 
     def x(self, value_m_s: float) -> float:
         return self.left_mm + value_m_s * self.mm_a_m_s
 
-    def write(self, mark: Mark, dash: str = "") -> bool:
-        """Lead a line from the axis, at 0, to the mark's words; False where no lane has room."""
+    def spots(self, mark: Mark, lanes: int) -> Iterator[Placed]:
+        """Yield where the words of a mark may stand, the axis at 0: near it first, then centred."""
         wide = text_width_mm(mark.words, WORDS_MM) + 0.8
-        x = self.x(mark.value_m_s)
-        left = min(max(x - wide / 2, self.left_mm), self.width_mm - wide)
-        for lane in range(MOST_LANES):
-            depth, side = lane // 2 + 1, -1 if lane % 2 == 0 else 1
+        x, label = self.x(mark.value_m_s), Label((mark.words,), Point(self.x(mark.value_m_s), 0))
+        for lane in range(lanes):
+            side, depth = (-1 if lane % 2 == 0 else 1), lane // 2 + 1
             middle = side * (TICK_MM + (depth - 0.5) * LANE_MM)
-            box = box_about(Point(left + wide / 2, middle), wide, LANE_MM - 0.4)
-            leader = Point(x, -side * OVER_MM), Point(x, middle - side * (LANE_MM - 0.4) / 2)
-            if left >= 0 and not self._is_taken(box, leader):
-                label = Label((mark.words,), Point(x, 0))
-                self.placed.append(Placed(label, box, leader))
-                self.body.append(svg.line(*leader, svg.THIN_MM, dash))
-                base = Point(box.left + 0.4, middle + BASE_MM)
-                self.body.append(svg.text(base, mark.words, size_mm=WORDS_MM))
-                return True
-        return False
+            for start in (x - wide / 2, x - wide + 0.8, x - 0.8):
+                left = min(max(start, self.left_mm), self.width_mm - wide)
+                box = box_about(Point(left + wide / 2, middle), wide, LANE_MM - 0.4)
+                end = middle - side * (LANE_MM - 0.4) / 2
+                if left >= 0:
+                    yield Placed(label, box, (Point(x, -side * OVER_MM), Point(x, end)))
 
-    def _is_taken(self, box: Box, leader: tuple[Point, Point]) -> bool:
-        return any(
-            box.grown(0.3).overlaps(one.box)
-            or crosses(*leader, one.box.grown(0.3))
-            or crosses(*one.leader, box.grown(0.3))
-            for one in self.placed
-        )
+
+def _is_clear(one: Placed, others: Sequence[Placed]) -> bool:
+    return not any(
+        one.box.grown(0.3).overlaps(other.box)
+        or crosses(*one.leader, other.box.grown(0.3))
+        or crosses(*other.leader, one.box.grown(0.3))
+        for other in others
+    )
+
+
+def _all_placed(scale: _Scale, marks: Sequence[Mark], lanes: int) -> list[Placed] | None:
+    """Return a place for every mark, None where so many lanes have none; tried out in order."""
+    tries = 0
+
+    def placed(done: list[Placed]) -> list[Placed] | None:
+        nonlocal tries
+        if len(done) == len(marks):
+            return done
+        for spot in scale.spots(marks[len(done)], lanes):
+            tries += 1
+            if tries > MOST_TRIES:
+                return None
+            if _is_clear(spot, done) and (found := placed([*done, spot])) is not None:
+                return found
+        return None
+
+    return placed([])
+
+
+def _places(scale: _Scale, marks: Sequence[Mark]) -> tuple[list[Placed], list[Mark]]:
+    """Return the marks placed in the fewest lanes, and those without room."""
+    for lanes in LANES:
+        if (found := _all_placed(scale, marks, lanes)) is not None:
+            return found, []
+    found, lost = _places(scale, marks[:-1])
+    return found, [*lost, marks[-1]]
 
 
 def gust_strips(rows: Sequence[GustRow], title: str, say: Words, *, width_mm: float) -> Drawing:
@@ -159,36 +182,45 @@ def gust_strips(rows: Sequence[GustRow], title: str, say: Words, *, width_mm: fl
     values += [gust for row in rows for gust in row.met]
     top = ROUND_M_S * (int(max([ROUND_M_S, *values]) / ROUND_M_S) + 1)
     left = max((text_width_mm(row.name, WORDS_MM) for row in rows), default=0.0) + GAP_MM
+    scale = _Scale(left, width_mm, (width_mm - left - 2.0) / top)
     body: list[str] = []
     placed: list[Placed] = []
     left_over: list[Label] = []
     foot = 0.0
     for row in rows:
-        strip = _Strip(left, width_mm, (width_mm - left - 2.0) / top)
-        left_over += _fill(strip, row, top)
-        boxes = [one.box for one in strip.placed]
+        spots, lost = _places(scale, _marks(row))
+        boxes = [one.box for one in spots]
         axis = foot - min([-TICK_MM - 1.0, *(box.top for box in boxes)]) + 0.6
-        body.append(svg.element("g", "".join(strip.body), transform=f"translate(0 {axis:.2f})"))
-        placed += [_moved(one, axis) for one in strip.placed]
+        spots = [_moved(one, axis) for one in spots]
+        body += _strip(row, scale, axis, top, spots)
+        placed += spots
+        left_over += [Label((one.words,), Point(scale.x(one.value_m_s), axis)) for one in lost]
         foot = axis + max([TICK_MM + 1.0, *(box.bottom for box in boxes)]) + 2.4
     body += _gust_key(foot, say)
     drawn = svg.document(width_mm, foot + KEY_MM, title, body)
     return Drawing(drawn, tuple(placed), tuple(left_over))
 
 
-def _fill(strip: _Strip, row: GustRow, top_m_s: float) -> list[Label]:
-    """Draw one strip about its axis at 0; return the labels that found no room."""
-    ends = Point(strip.left_mm, 0), Point(strip.x(top_m_s), 0)
-    strip.body.append(svg.line(*ends, svg.THIN_MM))
-    strip.body.append(svg.text(Point(0, BASE_MM), row.name, size_mm=WORDS_MM, bold=True))
-    marks = [(one, "") for one in (*row.limits, row.strongest) if one]
-    marks += [(row.forecast, DOTTED)] if row.forecast else []
+def _marks(row: GustRow) -> list[Mark]:
+    marks = [one for one in (row.forecast, row.strongest, *row.limits) if one]
     if row.words:
-        marks.append((Mark(0.0, row.words), ""))
-    marks.sort(key=lambda one: (one[0].value_m_s, one[0].words))
-    lost = [one for one, dash in marks if not strip.write(one, dash)]
-    strip.body += [svg.circle(Point(strip.x(gust), 0), DOT_MM, fill="black") for gust in row.met]
-    return [Label((one.words,), Point(strip.x(one.value_m_s), 0)) for one in lost]
+        marks.append(Mark(0.0, row.words))
+    return sorted(marks, key=lambda one: (one.value_m_s, one.words))
+
+
+def _strip(
+    row: GustRow, scale: _Scale, axis: float, top_m_s: float, spots: Sequence[Placed]
+) -> Iterator[str]:
+    yield svg.line(Point(scale.left_mm, axis), Point(scale.x(top_m_s), axis), svg.THIN_MM)
+    yield svg.text(Point(0, axis + BASE_MM), row.name, size_mm=WORDS_MM, bold=True)
+    for spot in spots:
+        words = spot.label.lines[0]
+        forecast = row.forecast is not None and words == row.forecast.words
+        yield svg.line(*spot.leader, svg.THIN_MM, DOTTED if forecast else "")
+        base = Point(spot.box.left + 0.4, spot.box.centre.y + BASE_MM)
+        yield svg.text(base, words, size_mm=WORDS_MM)
+    for gust in row.met:
+        yield svg.circle(Point(scale.x(gust), axis), DOT_MM, fill="black")
 
 
 def _moved(one: Placed, down_mm: float) -> Placed:

@@ -43,6 +43,9 @@ def packs_read(
         return Point(LEFT_MM + along * room, foot - charge * (foot - TOP_MM))
 
     body = [*_frame(at, right, draws, room, say)]
+    symbols, labels = [], []
+    lines = [(at(0, level), Point(right, at(0, level).y)) for level in LEVELS]
+    lines += [(at(number, 1), at(number, 0)) for number in range(1, len(draws))]
     charge, pack = 1.0, 1
     for number, draw in enumerate(draws):
         if draw.packs is None:
@@ -50,8 +53,8 @@ def packs_read(
         pieces, charge, pack = falls(number, draw.packs, charge, pack)
         for kind, one, other, _nth in pieces:
             if kind == "falls":
+                lines.append((at(*one), at(*other)))
                 body.append(svg.line(at(*one), at(*other), PLANNED_MM, DASH))
-    symbols, lines, labels = [], [], []
     for one in packs:
         spots = [at(*read) for read in one.reads]
         lines += list(pairwise(spots))
@@ -91,7 +94,7 @@ def _frame(at, right: float, draws: Sequence[Draw], room: float, say: Words) -> 
 def _key(height_mm: float, say: Words) -> Iterator[str]:
     x, middle = LEFT_MM, height_mm - KEY_MM / 2
     for width, dash, words in (
-        (PLANNED_MM, DASH, say.text(_("planned, low end"))),
+        (PLANNED_MM, DASH, say.text(_("as planned, low end"))),
         (READ_MM, "", say.text(_("read"))),
     ):
         yield svg.line(Point(x, middle), Point(x + 8.0, middle), width, dash)

@@ -78,7 +78,7 @@ class TestTurns:
         # Wall: 6 and 10 between; porch: 7. The median of 6, 7, 10 is 7; planned are 5 + 1.
         ends = [("wall", 30), ("wall", 36), ("wall", 46), ("porch", 31), ("porch", 38)]
         found = compared(turn_ends=tuple(TurnEnd(name, at(minute)) for name, minute in ends))
-        assert found.turn_min == Pair(6.0, 7.0, (COUNTED,))
+        assert found.turn_min == Pair(6.0, 7.0, (NOTED,))
 
     def test_one_turn_alone_has_no_pace(self):
         assert compared(turn_ends=(TurnEnd("", at(30)),)).turn_min == Pair(6.0)
