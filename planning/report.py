@@ -16,7 +16,7 @@ from planning.figures import Figures
 from planning.models import TallyEvent
 from planning.report_lines import Line, joined, set_lines
 from planning.templatetags import figures
-from workshops.words import NOT_KNOWN
+from workshops.words import NO_BREAK, NOT_KNOWN
 
 
 @dataclass(frozen=True)
@@ -209,7 +209,7 @@ def _pack(one: PackDay, clock: dict[int, Figures], say: Figures) -> Row:
     for read in one.reads:
         shown = _(NOT_NOTED) if read.share is None else figures.share(read.share, say)
         if read.at is not None:
-            shown = f"{clock[read.set_number].clock(read.at)} {shown}"
+            shown = f"{clock[read.set_number].clock(read.at)}{NO_BREAK}{shown}"
         stays.setdefault((read.set_number, read.light), []).append(shown)
     told = [
         _("set %(number)s, %(light)s: %(shares)s")

@@ -49,7 +49,7 @@ def set_lines(one: SetComparison, say: Figures) -> Iterator[Line]:
         _("From turn to turn"),
         one.turn_min,
         lambda n: figures.span(n, say),
-        _("median, the change between them in it") if one.turn_min.actual is not None else "",
+        _("median, change included") if one.turn_min.actual is not None else "",
     )
     yield _line(_("Frames"), one.frames, say.number, _more(one.frames, say))
     for head in one.heads:

@@ -3,11 +3,11 @@
 Outline is planned, solid is as it was; every bar carries its figure in words.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from planning.drawings import svg
-from planning.drawings.geometry import Box, Point, box_about, crosses
+from planning.drawings.geometry import Box, Point, crosses
 from planning.drawings.labels import Drawing, Label, Placed, short, text_width_mm
 from planning.drawings.words import Words
 from planning.plan.words import gettext_noop as _
@@ -19,8 +19,7 @@ NAMES_SHARE = 0.34  # of the width, at the most
 BASE_MM = 1.1  # from the middle of a line of words to their base line
 DOT_MM, TICK_MM, LANE_MM = 0.9, 1.6, 4.2
 OVER_MM = 1.0  # of a tick beyond the axis
-LANES = (2, 4, 6, 8)
-MOST_TRIES = 4000
+POLE_MM = 0.5  # from a pole to its words
 DOTTED = "0.5 0.5"
 ROUND_M_S = 2.5  # the scale of the gusts ends at a multiple of it
 
@@ -121,56 +120,53 @@ class _Scale:
     def x(self, value_m_s: float) -> float:
         return self.left_mm + value_m_s * self.mm_a_m_s
 
-    def spots(self, mark: Mark, lanes: int) -> Iterator[Placed]:
-        """Yield where the words of a mark may stand, the axis at 0: near it first, then centred."""
-        wide = text_width_mm(mark.words, WORDS_MM) + 0.8
-        x, label = self.x(mark.value_m_s), Label((mark.words,), Point(self.x(mark.value_m_s), 0))
-        for lane in range(lanes):
-            side, depth = (-1 if lane % 2 == 0 else 1), lane // 2 + 1
-            middle = side * (TICK_MM + (depth - 0.5) * LANE_MM)
-            for start in (x - wide / 2, x - wide + 0.8, x - 0.8):
-                left = min(max(start, self.left_mm), self.width_mm - wide)
-                box = box_about(Point(left + wide / 2, middle), wide, LANE_MM - 0.4)
-                end = middle - side * (LANE_MM - 0.4) / 2
-                if left >= 0:
-                    yield Placed(label, box, (Point(x, -side * OVER_MM), Point(x, end)))
+    def flag(self, mark: Mark, lane: int, *, rightward: bool) -> Placed:
+        """Return the words of a mark beside a pole on the axis, at 0; even lanes above it."""
+        wide = text_width_mm(mark.words, WORDS_MM) + 0.4
+        x, side = self.x(mark.value_m_s), -1 if lane % 2 == 0 else 1
+        middle = side * (TICK_MM + (lane // 2 + 0.5) * LANE_MM)
+        left = x + POLE_MM if rightward else x - POLE_MM - wide
+        box = Box(left, middle - LANE_MM / 2 + 0.2, wide, LANE_MM - 0.4)
+        pole = Point(x, -side * OVER_MM), Point(x, middle + side * LANE_MM / 4)
+        return Placed(Label((mark.words,), Point(x, 0)), box, pole)
 
 
 def _is_clear(one: Placed, others: Sequence[Placed]) -> bool:
     return not any(
-        one.box.grown(0.3).overlaps(other.box)
-        or crosses(*one.leader, other.box.grown(0.3))
-        or crosses(*other.leader, one.box.grown(0.3))
+        one.box.grown(0.2).overlaps(other.box)
+        or crosses(*one.leader, other.box)
+        or crosses(*other.leader, one.box)
         for other in others
     )
 
 
-def _all_placed(scale: _Scale, marks: Sequence[Mark], lanes: int) -> list[Placed] | None:
-    """Return a place for every mark, None where so many lanes have none; tried out in order."""
-    tries = 0
-
-    def placed(done: list[Placed]) -> list[Placed] | None:
-        nonlocal tries
-        if len(done) == len(marks):
-            return done
-        for spot in scale.spots(marks[len(done)], lanes):
-            tries += 1
-            if tries > MOST_TRIES:
-                return None
-            if _is_clear(spot, done) and (found := placed([*done, spot])) is not None:
-                return found
-        return None
-
-    return placed([])
-
-
 def _places(scale: _Scale, marks: Sequence[Mark]) -> tuple[list[Placed], list[Mark]]:
-    """Return the marks placed in the fewest lanes, and those without room."""
-    for lanes in LANES:
-        if (found := _all_placed(scale, marks, lanes)) is not None:
-            return found, []
-    found, lost = _places(scale, marks[:-1])
-    return found, [*lost, marks[-1]]
+    """Return each mark in the lane nearest the axis that is free, and those without room.
+
+    The words fly to the right of their poles, the last pole first: no pole yet to come runs
+    through them. Those too near the right edge fly to the left, below, the first pole first.
+    """
+    placed: list[Placed] = []
+    lost: list[Mark] = []
+    rightward, leftward = [], []
+    for mark in marks:
+        far = scale.flag(mark, 0, rightward=True).box.right <= scale.width_mm
+        (rightward if far else leftward).append(mark)
+    for mark in leftward:
+        if scale.flag(mark, 1, rightward=False).box.left < scale.left_mm:
+            lost.append(mark)
+            continue
+        placed.append(_first_clear(scale, mark, placed, range(1, 99, 2), rightward=False))
+    for mark in reversed(rightward):
+        placed.append(_first_clear(scale, mark, placed, range(99), rightward=True))
+    return placed, lost
+
+
+def _first_clear(
+    scale: _Scale, mark: Mark, placed: Sequence[Placed], lanes: Iterable[int], *, rightward: bool
+) -> Placed:
+    spots = (scale.flag(mark, lane, rightward=rightward) for lane in lanes)
+    return next(spot for spot in spots if _is_clear(spot, placed))
 
 
 def gust_strips(rows: Sequence[GustRow], title: str, say: Words, *, width_mm: float) -> Drawing:
@@ -217,7 +213,7 @@ def _strip(
         words = spot.label.lines[0]
         forecast = row.forecast is not None and words == row.forecast.words
         yield svg.line(*spot.leader, svg.THIN_MM, DOTTED if forecast else "")
-        base = Point(spot.box.left + 0.4, spot.box.centre.y + BASE_MM)
+        base = Point(spot.box.left, spot.box.centre.y + BASE_MM)
         yield svg.text(base, words, size_mm=WORDS_MM)
     for gust in row.met:
         yield svg.circle(Point(scale.x(gust), axis), DOT_MM, fill="black")

@@ -6,7 +6,7 @@ from django.urls import reverse
 from django.utils.text import slugify
 
 from planning.after_day import compared_day
-from planning.report import Report, report
+from planning.report import Report, Unnoted, report
 from planning.report_drawings import drawings
 from planning.sheets.after import after_pdf
 from planning.sheets.options import print_options
@@ -16,8 +16,18 @@ from workshops.models import Workshop
 from workshops.words import date_text
 
 DRAWING_MM = 92.0
-# Where a figure can still be noted; what is not named here is noted on the set's tally.
-NOTED_AT = {"recipe": "recipe", "base": "reading-new"}
+# Where a figure can still be noted: a page of the set, and the part of it.
+NOTED_AT = {
+    "times": ("tally", "#times"),
+    "turns": ("set-turns", ""),
+    "frames": ("tally", "#frames"),
+    "flashes": ("tally", "#light-0"),
+    "packs": ("tally", "#light-0"),
+    "recipe": ("recipe", ""),
+    "base": ("reading-new", ""),
+    "gusts": ("tally", "#weather"),
+    "sky": ("tally", "#weather"),
+}
 
 
 @may("view", "tallyevent", "planning")
@@ -37,18 +47,17 @@ def workshop_after(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "planning/after.html", context)
 
 
-def _links(shown: Report) -> list[tuple]:
+def _links(shown: Report) -> list[tuple[Unnoted, list[tuple[str, str]]]]:
     """Return each set with what was left unnoted, and where it can still be noted."""
     return [
-        (
-            one,
-            [
-                (words, reverse(NOTED_AT.get(figure, "tally"), args=[one.set_id]))
-                for figure, words in one.figures
-            ],
-        )
+        (one, [(words, _place(one, figure)) for figure, words in one.figures])
         for one in shown.unnoted
     ]
+
+
+def _place(one: Unnoted, figure: str) -> str:
+    route, part = NOTED_AT[figure]
+    return reverse(route, args=[one.set_id]) + part
 
 
 @may("view", "tallyevent", "planning")
