@@ -1,7 +1,7 @@
 """Files with frames -> lots: what the page and the command share."""
 
 import time
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
 from itertools import islice
 
@@ -82,10 +82,10 @@ def delete_whole(*, by: User | None, lot: FrameLot) -> None:
     store.forget(lot_id)
 
 
-def batches(files: Iterable[FrameFile]) -> Iterable[list[FrameFile]]:
-    """Yield so many files at a time as one transaction takes."""
+def batches(files: Iterable, size: int | None = None) -> Iterator[list]:
+    """Yield so many files at a time; without a size, as many as one transaction takes."""
     left = iter(files)
-    while batch := list(islice(left, BATCH)):
+    while batch := list(islice(left, size or BATCH)):
         yield batch
 
 

@@ -17,7 +17,7 @@ from django.utils.translation import gettext as _
 
 from planning.frames_in import FrameFile
 from planning.frames_in.archive import MAGIC, Archive
-from planning.frames_in.table import Table
+from planning.frames_in.table import MOST_BYTES, Table
 from workshops.errors import Refused
 
 FOLDER = "frames_in"
@@ -61,7 +61,7 @@ def source_of(path: Path) -> "Opened":
         if file.read(len(MAGIC)) == MAGIC:
             return Opened(Archive(file), file)
         file.seek(0)
-        return Opened(Table(file.read()), file)
+        return Opened(Table(file.read(MOST_BYTES + 1)), file)
     except BaseException:
         file.close()
         raise
@@ -88,10 +88,15 @@ def keep(upload: Upload, lot_id: int) -> None:
     os.replace(upload.path, _path(lot_id))
 
 
-@contextmanager
-def opened(lot_id: int) -> Iterator[Opened]:
+def opened(lot_id: int):
     """Open what a lot is read from. Raises FileNotFoundError where it is gone."""
-    with closing(source_of(_path(lot_id))) as source:
+    return reading(_path(lot_id))
+
+
+@contextmanager
+def reading(path: Path) -> Iterator[Opened]:
+    """Open a ZIP or a CSV for as long as it is read. Raises Refused as ``source_of`` does."""
+    with closing(source_of(path)) as source:
         yield source
 
 

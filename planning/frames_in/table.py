@@ -51,6 +51,9 @@ class Table:
     """A table that was read. Raises Refused where the whole of it cannot be."""
 
     def __init__(self, content: bytes):
+        if len(content) > MOST_BYTES:
+            told = {"most": MOST_BYTES >> 20}
+            raise Refused(_("It has more than %(most)d MB: bring it in in parts.") % told)
         try:
             text = decoding.decoded(content, decoding.encodings(content).best)
             delimiter = reading.delimiters(text, HEADINGS.knows).best
