@@ -1,5 +1,6 @@
 """What helps against each cause of a misfire, in words for whoever it happened to."""
 
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -34,9 +35,11 @@ def own_misfire_words(cause: str, trigger: str, count: int) -> str:
     label = str(Cause(cause).label) if cause in Cause.values else cause
     told = {"cause": label, "trigger": trigger, "n": count, "cure": cure_words(cause)}
     if count > 1 and trigger:
-        return _("{n} times with {trigger}: {cause}. {cure}").format(**told)
-    if count > 1:
-        return _("{n} times: {cause}. {cure}").format(**told)
-    if trigger:
-        return _("with {trigger}: {cause}. {cure}").format(**told)
-    return _("{cause}. {cure}").format(**told)
+        words = _("{n} times with {trigger}: {cause}. {cure}")
+    elif count > 1:
+        words = _("{n} times: {cause}. {cure}")
+    elif trigger:
+        words = _("with {trigger}: {cause}. {cure}")
+    else:
+        words = "{cause}. {cure}"
+    return capfirst(words.format(**told))

@@ -98,7 +98,10 @@ def _over(workshop: Workshop, now: datetime) -> tuple[Item, ...]:
 
 def _presence(workshop: Workshop) -> tuple[Item, ...]:
     rows = workshop.bookings.filter(state__in=UNSAID).select_related("person", "seat")
-    place, words = reverse("workshop-here", args=[workshop.pk]), _("%(person)s, seat %(n)d: came?")
+    place, words = (
+        reverse("workshop-here", args=[workshop.pk]),
+        _("%(person)s, seat %(n)d: nobody noted whether they came."),
+    )
     return tuple(
         Item(f"presence-{one.pk}", words % {"person": one.person, "n": one.seat.number}, place)
         for one in rows.order_by("seat__number", "pk")
@@ -131,7 +134,7 @@ def _set_item(tally: SetTally) -> Item:
     told = {"set": tally.title, "what": "; ".join(str(LACKS[one]) for one in tally.missing)}
     # What it lacks is part of the name: a reason is for what was seen, and for no more.
     key = "-".join(("set", str(tally.set_id), *tally.missing))
-    words = _("%(set)s: not noted %(what)s.") % told
+    words = _("%(set)s, still to note: %(what)s.") % told
     return Item(key, words, reverse("tally", args=[tally.set_id]))
 
 

@@ -13,6 +13,7 @@ from planning.after.packs import Charge
 from planning.bringing import bring
 from planning.frames_in import read_jpeg
 from planning.models import PlannedSet
+from planning.services.closing import close_workshop
 from planning.services.packs import put_pack_in, take_pack_out
 from planning.services.pictures import add_picture
 from planning.services.recipes import lock_recipe
@@ -21,9 +22,10 @@ from planning.services.tally import note_began, note_ended, note_flashes, note_g
 from planning.services.turns import note_turn
 from tests.jpegs import ascii, frame
 from workshops.models import Booking, DayCost, Location, Person, SignedLink, User, Workshop
+from workshops.selectors.feedback import feedback_link
 from workshops.services import bookings, invoices, payments
 from workshops.services.cancelling import cancel_booking
-from workshops.services.feedback import make_feedback_link, save_feedback
+from workshops.services.feedback import save_feedback
 from workshops.services.imports import keep_file
 from workshops.services.links import make_link
 from workshops.services.records import save_record
@@ -32,6 +34,7 @@ from workshops.services.subscriptions import new_calendar_link
 from workshops.services.workshops import open_workshop
 
 BOOKED = datetime(2099, 4, 1, 9, 0, tzinfo=UTC)
+BEFORE, GONE = datetime(2025, 3, 1, tzinfo=UTC), datetime(2025, 5, 10, 8, tzinfo=UTC)
 COMING = datetime(2099, 5, 8, 8, 0, tzinfo=UTC)  # still to come whenever the tests run
 
 
@@ -47,9 +50,9 @@ def build(folder: Path) -> User:
     _picture(office, planned)
     _turns_noted(office, planned)
     _set_noted(office, planned)
-    _came(office)
     _frames(office, planned)
     _day_to_come(office)
+    _day_gone(office)
     _link_to_a_form(office)
     _list_brought_in(office)
     return office
@@ -111,14 +114,28 @@ def _set_noted(office: User, planned: PlannedSet) -> None:
         note(by=office, planned_set=planned, uuid=uuid4(), now=now, **told)
 
 
-def _came(office: User) -> None:
-    """The first who booked was there, and says how it was."""
-    booking = Booking.objects.order_by("pk").first()
-    day = booking.workshop
-    bookings.set_state(by=office, booking=booking, state="attended", now=day.end_at)
-    link = make_feedback_link(by=office, booking=booking, now=day.end_at)
+def _day_gone(office: User) -> None:
+    """A workshop that is over and closed: one attendee was there, and says how it was."""
+    workshop = open_workshop(
+        by=office,
+        title="Spring light, two heads",
+        start_at=GONE,
+        end_at=GONE.replace(hour=17),
+        timezone_name="Europe/London",
+        seats=2,
+        status="confirmed",
+        places=Location.objects.order_by("pk")[:1],
+        roles=[{"person": Person.objects.get(name="Ines Varga"), "role": "lead"}],
+    )
+    about = {"by": office, "now": workshop.end_at}
+    booking = bookings.book_person(
+        by=office, workshop=workshop, person=Person.objects.get(name="Bea Lund"), now=BEFORE
+    )
+    bookings.set_state(booking=booking, state="attended", **about)
+    close_workshop(workshop=workshop, reasons={}, **about)
+    link = feedback_link(booking, workshop.end_at)
     answers = {"taught": 4, "turns": "few", "pace": "right", "safe": 5, "words": "More wind."}
-    save_feedback(link=link, answers=answers, now=day.end_at)
+    save_feedback(link=link, answers=answers, now=workshop.end_at)
 
 
 def _list_brought_in(office: User) -> None:

@@ -171,6 +171,8 @@ RECORD = {
     "reading": Reading,
     "point": TeachingPoint,
 }
+# Shown with the first of these, because the first there is would have nothing to show.
+ONE_OF = {"booking-certificate": {"state": "attended"}}
 # Shown for every record there is, because their pages differ most from one to the next.
 EACH = {"set", "workshop", "booking"}
 WORDS = {
@@ -234,7 +236,8 @@ def _examples(name: str, wanted: set[str]) -> list[dict]:
         made = models.SignedLink.objects.filter(purpose=SIGNED[name])
         return [{"signed": token(link)} for link in made]
     assert wanted == {"pk"}, f"route {name}: say in tests/pages/routes.py what it is shown with"
-    numbers = record_of(name)._base_manager.order_by("pk").values_list("pk", flat=True)
+    rows = record_of(name)._base_manager.filter(**ONE_OF.get(name, {}))
+    numbers = rows.order_by("pk").values_list("pk", flat=True)
     return [{"pk": pk} for pk in (numbers if name in EACH else numbers[:1])]
 
 

@@ -73,7 +73,7 @@ def test_the_handout_has_the_own_tally_and_nobody_elses(workshop, booking):
     make.EventFactory(kind="misfire", booking=booking, cause="recycle", notes="x1", **noted)
     make.EventFactory(kind="misfire", booking=other, cause="cell", notes="x2", **noted)
     own = text(handout_of(booking))
-    for words in ("What you did", "37", "fired before the head was ready", "Wait for the ready"):
+    for words in ("What you did", "37", "Fired before the head was ready", "Wait for the ready"):
         assert words in own
     for words in ("91", "empty cell", "Bea Lund", "x1"):
         assert words not in own
