@@ -6,7 +6,7 @@ from django.db.models import Q
 from django.utils import formats
 from django.utils.translation import ngettext
 
-from planning.models import PlannedSet
+from planning.models import PlannedSet, TallyEvent
 from planning.selectors import inputs_of
 from planning.sheets.options import print_options
 from planning.sheets.risk import Decides, Limits, Place
@@ -132,5 +132,5 @@ def tallies(sets: Sequence[PlannedSet]) -> tuple[list[SetTally], list[tuple[Plan
         if found.plan is None:
             left.append((one, found.reason))
         else:
-            made.append(SetTally(found.plan, found.inputs))
+            made.append(SetTally(found.plan, found.inputs, tuple(TallyEvent.Cause.labels)))
     return made, left

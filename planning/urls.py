@@ -30,6 +30,7 @@ from planning.views import (
     start,
     suggested_kit,
     tally,
+    tally_paper,
     turns,
     weather,
 )
@@ -85,6 +86,7 @@ urlpatterns = [
     path("sets/<int:pk>/", sets.set_page, name="set"),
     path("sets/<int:pk>/turns/", turns.set_turns, name="set-turns"),
     path("sets/<int:pk>/tally/", tally.tally, name="tally"),
+    path("sets/<int:pk>/tally/paper/", tally_paper.tally_paper, name="tally-paper"),
     path("sets/<int:pk>/plan/", sets.set_plan, name="set-plan"),
     path("sets/<int:pk>/sheet.pdf", sheets.set_sheet, name="set-sheet"),
     path("sets/<int:pk>/pin/", day.set_pin, name="set-pin"),

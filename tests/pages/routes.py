@@ -33,7 +33,7 @@ OWN = {
 TEACHES = {
     "workshop", "workshop-sheets", "sets", "set-new", "set-new-plan", "set", "set-plan",
     "set-sheet", "set-copy", "set-delete", "reading-new", "reading-delete", "person",
-    "set-turns", "tally", "workshop-tallies", "workshop-here",
+    "set-turns", "tally", "tally-paper", "workshop-tallies", "workshop-here",
     "workshop-match", "match-settle", "rehearsal", "workshop-kit",
     "workshop-frames", "frames-settle", "frame-lot-delete",
     "workshop-weather", "weather-agreed", "workshop-charging", "charging-sheet",

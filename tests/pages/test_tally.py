@@ -13,34 +13,10 @@ from django.utils import timezone
 from planning.models import TallyEvent
 from planning.selectors.tally import set_tallies
 from tests import factories as make
-from tests.pages.days import words
-from tests.pages.test_turns import running
+from tests.pages.days import running, words
 from workshops.models.base import in_zone
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def planned(house):
-    return running(name="octa")
-
-
-@pytest.fixture
-def light(planned):
-    return planned.lights.get()
-
-
-@pytest.fixture
-def abel(planned):
-    return make.BookingFactory(workshop=planned.workshop, person__name="Abel")
-
-
-@pytest.fixture
-def packs(planned, light):
-    rows = [make.UnitFactory(kind=light.strobe.battery_kind, tag=f"B{n}") for n in (1, 2)]
-    for unit in rows:
-        make.ReservationFactory(workshop=planned.workshop, unit=unit)
-    return rows
 
 
 @pytest.fixture

@@ -10,31 +10,11 @@ from django.utils import timezone
 
 from planning.models import TallyEvent
 from tests import factories as make
-from tests.pages.days import words
+from tests.pages.days import running, words
 from tests.records.browser import filled
 from workshops.models import Booking
 
 pytestmark = pytest.mark.django_db
-
-
-def running(**more):
-    """A set that began 26 min ago under a sun near noon, whatever the hour the tests run at."""
-    now = timezone.now()
-    place = make.LocationFactory(
-        latitude_deg=10.0, longitude_deg=(12 - now.hour) * 15.0, timezone_name="UTC"
-    )
-    workshop = make.WorkshopFactory(
-        start_at=now - timedelta(hours=1), end_at=now + timedelta(hours=6), timezone_name="UTC"
-    )
-    light = make.LightFactory(
-        planned_set__workshop=workshop,
-        planned_set__location=place,
-        planned_set__position=1,
-        planned_set__start_at=now - timedelta(minutes=26),
-        planned_set__end_at=now + timedelta(minutes=50),
-        **more,
-    )
-    return light.planned_set
 
 
 @pytest.fixture

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 from pypdf import PdfReader
 
+from planning.models import TallyEvent
 from planning.plan import evaluate
 from planning.sheets.options import PrintOptions
 from planning.sheets.risk import Decides, Limits, Place, risk_pdf
@@ -69,8 +70,12 @@ def test_a_place_without_an_emergency_line_asks_for_it():
 
 @pytest.mark.parametrize("options", [A4, LETTER])
 def test_every_set_has_one_side_with_a_line_for_everybody(options):
-    sets = [SetTally(evaluate(one), one) for one in (slate_wall(), full_beach())]
+    causes = tuple(TallyEvent.Cause.labels)
+    sets = [SetTally(evaluate(one), one, causes) for one in (slate_wall(), full_beach())]
     pages, text = read(tally_pdf(sets, options))
+    # The letters are those of the page that types it in (tests/pages/test_tally_paper.py).
+    assert text.count("C empty cell in the trigger") == 2
+    assert "first pack: tag, %" in text
     assert pages == 2
     for person in full_beach().attendees:
         assert person.name in text

@@ -73,7 +73,7 @@ PAPERS = {
     "handout": handout,
     "risk": lambda options: risk_pdf([(WET, DECIDES)], LIMITS, options),
     "tally": lambda options: tally_pdf(
-        [SetTally(evaluate(full_beach()), full_beach())], options
+        [SetTally(evaluate(full_beach()), full_beach(), ("cell", "body"))], options
     ),
     "kit": lambda options: kit_pdf(kit(), options),
 }  # fmt: skip
