@@ -11,7 +11,7 @@ from planning.after import clock_fit
 from planning.after.clock_fit import Fit
 from planning.after.clocks import AS_CAMERA_SAYS, AS_PLACE, FIT, HAND, NO_TIME, SHOWN
 from workshops.models.base import in_zone
-from workshops.words import NO_BREAK, NOT_KNOWN
+from workshops.words import NO_BREAK, NOT_KNOWN, number_text
 
 SAME_S = 0.5  # a camera writes whole seconds
 WAYS = {
@@ -82,6 +82,11 @@ def ahead_text(ahead_s: float | None) -> str:
     return _("%(span)s behind the clock of the place") % told
 
 
+def about_text(ahead_s: float) -> str:
+    """Return how a camera stands against the clock of the place, to the minute, as a fit tells."""
+    return ahead_text(60.0 * round(ahead_s / 60.0))
+
+
 def fit_evidence(found: Fit, place_offset_s: float) -> list[str]:
     """Return what a best fit rests on, a sentence each."""
     told = {
@@ -99,13 +104,13 @@ def fit_evidence(found: Fit, place_offset_s: float) -> list[str]:
     ]
     if found.second_add_s is not None:
         score = {
-            "second": ahead_text(-(found.second_add_s + place_offset_s)),
-            "best_score": round(found.score),
-            "second_score": round(found.second_score),
+            "second": about_text(-(found.second_add_s + place_offset_s)),
+            "best_score": number_text(found.score, 0),
+            "second_score": number_text(found.second_score, 0),
         }
         lines.append(
             _(
-                "The next best, %(second)s, scores %(second_score)d against %(best_score)d "
+                "The next best, %(second)s, scores %(second_score)s against %(best_score)s "
                 "(moments in own turns, less a part of those elsewhere)."
             )
             % score

@@ -2,12 +2,10 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
 
-from django.utils.safestring import mark_safe
-from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from planning.after.clocks import FIT
 from planning.after.frames import (
     DEMONSTRATION,
     IN_TURN,
@@ -15,7 +13,6 @@ from planning.after.frames import (
     OUTSIDE,
     Placed,
     SetFrames,
-    SetSpan,
     Setting,
 )
 from planning.after.reconcile import FlashCount, flash_counts
@@ -24,26 +21,21 @@ from planning.clock_words import (
     DOUBTS,
     SPREADS,
     WAYS,
+    about_text,
     ahead_text,
     camera_clock,
     clock_seconds,
     fit_evidence,
 )
-from planning.drawings.shutters import Rung, shutters
-from planning.drawings.taken import TakenRow, taken
 from planning.figures import Figures
+from planning.frames_drawn import Marks, marks_used, rungs, setting_text, strokes
 from planning.models import PlannedSet
-from planning.physics.errors import OutOfRange
-from planning.physics.exposure import f_mark, iso_mark, shutter_mark
 from planning.plan.result import SetPlan
-from planning.selectors.frames import WorkshopFrames, best_fit
+from planning.selectors.frames import Body, WorkshopFrames, best_fit
 from planning.selectors.lesson import station_names
 from planning.selectors.recipes import locked_recipe
 from planning.sheets.options import PrintOptions
-from workshops.models.base import in_zone
-from workshops.words import NOT_KNOWN
 
-MOST_MARKS = 8  # of one kind shown; what was used less is summed up
 WHERE = {
     IN_TURN: gettext_lazy("own turn"),
     DEMONSTRATION: gettext_lazy("demonstration"),
@@ -78,15 +70,6 @@ class FitShown:
     sure: bool
     doubt: str
     evidence: list[str]
-
-
-@dataclass(frozen=True)
-class Marks:
-    """How often each mark of one kind was used."""
-
-    name: str
-    counts: list[tuple[str, int]]
-    rest: int  # frames at marks used less
 
 
 @dataclass(frozen=True)
@@ -133,7 +116,7 @@ def body_lines(found: WorkshopFrames) -> list[BodyLine]:
             owner=found.names.get(one.booking_id, "") if one.booking_id else "",
             frames=one.frames,
             without_time=one.without_time,
-            ahead=ahead_text(one.ahead_s),
+            ahead=_ahead(one),
             way=str(WAYS[one.way]),
             spread=str(SPREADS.get(one.way, "")),
             is_found=one.clock is not None,
@@ -143,6 +126,10 @@ def body_lines(found: WorkshopFrames) -> list[BodyLine]:
         )
         for one in found.bodies
     ]
+
+
+def _ahead(one: Body) -> str:
+    return about_text(one.ahead_s) if one.way == FIT else ahead_text(one.ahead_s)
 
 
 def _file_of(found: WorkshopFrames, frame_id: int | None) -> str:
@@ -157,7 +144,7 @@ def fit_shown(found: WorkshopFrames, body: str) -> FitShown | None:
         return None
     return FitShown(
         add_s=best.add_s,
-        ahead=ahead_text(-(best.add_s + found.place_offset_s)),
+        ahead=about_text(-(best.add_s + found.place_offset_s)),
         sure=best.sure,
         doubt=str(DOUBTS.get(best.doubt, "")),
         evidence=fit_evidence(best, found.place_offset_s),
@@ -188,10 +175,10 @@ def set_lines(
                 frames=frames,
                 people=_people(frames, found.names),
                 turns_noted=any(turn.noted for turn in span.turns),
-                strokes=_strokes(record, span, placed, found.names, say),
-                rungs=_rungs(frames, found.plans[record.pk], span.sync_s, say),
-                marks=_marks(frames),
-                recipe=_setting(recipe) if recipe else "",
+                strokes=strokes(record, span, placed, found.names, say),
+                rungs=rungs(frames, found.plans[record.pk], span.sync_s, say),
+                marks=marks_used(frames),
+                recipe=setting_text(recipe) if recipe else "",
                 is_locked=is_locked,
                 at_recipe=frames.at_recipe(recipe) if recipe else None,
                 at_flash=frames.at_flash(recipe) if recipe else None,
@@ -219,7 +206,7 @@ def frame_lines(found: WorkshopFrames, placed: Iterable[Placed]) -> list[FrameSh
                 way=str(WAYS[line.way]),
                 person=found.names.get(owner, "") if owner else "",
                 where=str(WHERE[one.where]),
-                setting=_setting(one.shot.setting),
+                setting=setting_text(one.shot.setting),
                 settled=line.settled,
                 flashed=one.flashed,
             )
@@ -250,94 +237,3 @@ def _counts(
         return ()
     stations = max(1, len(station_names(record)))
     return flash_counts(tally, frames, test_share=test_share, side_by_side=stations)
-
-
-def _strokes(
-    record: PlannedSet,
-    span: SetSpan,
-    placed: Iterable[Placed],
-    names: Mapping[int, str],
-    say: Figures,
-) -> str:
-    """The strokes of everybody who has a turn or took a frame here, the house first."""
-    zone = record.location.timezone_name
-    rows: dict[int | None, tuple[list[datetime], list[datetime]]] = {}
-    for one in placed:
-        if one.shot.at is not None:
-            inside, outside = rows.setdefault(one.shot.booking_id, ([], []))
-            (outside if one.where == OUTSIDE else inside).append(in_zone(one.shot.at, zone))
-    if not rows:
-        return ""
-    turns: dict[int | None, list[tuple[datetime, datetime]]] = {}
-    for turn in span.turns:
-        ends = in_zone(turn.begins_at, zone), in_zone(turn.ends_at, zone)
-        turns.setdefault(turn.booking_id, []).append(ends)
-    order = sorted(
-        {*turns, *rows},
-        key=lambda pk: (min(turns[pk])[0].timestamp() if pk in turns else 0.0, pk or 0),
-    )
-    drawn = [
-        TakenRow(
-            name=names.get(pk, "") if pk else _("the house, or nobody’s"),
-            turns=tuple(turns.get(pk, ())),
-            in_turn=tuple(rows.get(pk, ((), ()))[0]),
-            outside=tuple(rows.get(pk, ((), ()))[1]),
-        )
-        for pk in order
-    ]
-    begins_at = in_zone(span.core_from_at or span.begins_at, zone)
-    ends_at = in_zone(span.core_to_at or span.ends_at, zone)
-    title = _("Frames along the turns of %(set)s") % {"set": record.title}
-    return mark_safe(taken(drawn, begins_at, ends_at, title, say))
-
-
-def _rungs(frames: SetFrames, plan: SetPlan | None, sync_s: float | None, say: Figures) -> str:
-    """Frames at each shutter of the plan's ladder and at those used beside it, fastest first."""
-    ladder = {step.shutter_s: step for step in plan.exposure.ladder} if plan else {}
-    used = dict(frames.shutters)
-    rungs = []
-    for shutter_s in sorted({*ladder, *used}):
-        step = ladder.get(shutter_s)
-        too_fast = sync_s is not None and shutter_s < sync_s * 0.99
-        rungs.append(
-            Rung(
-                mark=_mark(shutter_mark, shutter_s),
-                background_stops=step.background_stops if step else None,
-                frames=used.get(shutter_s, 0),
-                planned=plan is not None and shutter_s == plan.exposure.start_s,
-                note=_("faster than the group’s sync") if too_fast and shutter_s in used else "",
-            )
-        )
-    title = _("Frames at each shutter, and what it makes of the background")
-    return mark_safe(shutters(rungs, title, say))
-
-
-def _marks(frames: SetFrames) -> list[Marks]:
-    kinds = (
-        (_("shutter"), frames.shutters, shutter_mark),
-        (_("aperture"), frames.f_numbers, f_mark),
-        (_("ISO"), frames.isos, iso_mark),
-    )
-    shown = []
-    for name, counted, make in kinds:
-        if not counted:
-            continue
-        kept = sorted(sorted(counted, key=lambda one: -one[1])[:MOST_MARKS])
-        rest = sum(count for _value, count in counted) - sum(count for _value, count in kept)
-        shown.append(Marks(name, [(_mark(make, value), count) for value, count in kept], rest))
-    return shown
-
-
-def _setting(one: Setting) -> str:
-    """Return "1/125 f/16 ISO 100"; a dash for what the file does not say."""
-    iso = _mark(iso_mark, one.iso)
-    return " ".join((_mark(shutter_mark, one.shutter_s), _mark(f_mark, one.f_number), f"ISO {iso}"))
-
-
-def _mark(make, value: float | None) -> str:
-    if value is None:
-        return NOT_KNOWN
-    try:
-        return make(value)
-    except OutOfRange:
-        return NOT_KNOWN

@@ -7,7 +7,7 @@ summer time, drift, or year.
 """
 
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 SHOWN, HAND, FIT = "shown", "hand", "fit"  # as CameraClock.Way
@@ -77,8 +77,8 @@ def ahead_s(add_s: float, zone_offset_s: float) -> float:
     return -(add_s + zone_offset_s)
 
 
-def instants(typed: datetime, zone_name: str) -> tuple[datetime, ...]:
-    """Return when the clock of a zone shows a typed time: once; never or twice where it is moved.
+def instants(day: date, shown: time, zone_name: str) -> tuple[datetime, ...]:
+    """Return when the clock of a zone shows a time: once; never or twice where it is moved.
 
     The night a clock goes back it shows an hour twice, the earlier instant comes first; the night
     it goes forward it leaves an hour out. Source: PEP 495.
@@ -86,7 +86,8 @@ def instants(typed: datetime, zone_name: str) -> tuple[datetime, ...]:
     zone = ZoneInfo(zone_name)
     found = []
     for fold in (0, 1):
-        at = typed.replace(tzinfo=zone, fold=fold).astimezone(UTC)
-        if at.astimezone(zone).replace(tzinfo=None) == typed and at not in found:
+        at = datetime.combine(day, shown.replace(fold=fold), tzinfo=zone).astimezone(UTC)
+        local = at.astimezone(zone)
+        if (local.date(), local.time().replace(fold=0)) == (day, shown) and at not in found:
             found.append(at)
     return tuple(found)

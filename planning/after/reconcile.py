@@ -93,7 +93,7 @@ def _more(tally: SetTally, frames: SetFrames, test_share: float) -> list[Words]:
         )
     reasons.append(
         say(
-            _("More test flashes than the {share} for every ten frames the house counts on."),
+            _("More test flashes than the house counts on ({share} for ten frames)."),
             share=(10 * test_share, "tenths"),
         )
     )

@@ -225,7 +225,7 @@ def instant(day: date, shown: time, zone_name: str, *, again: bool = False) -> d
     """
     if not 1900 <= day.year <= 2200:
         raise ValidationError(_("Enter a year from 1900 to 2200."))
-    found = instants(datetime.combine(day, shown), zone_name)
+    found = instants(day, shown, zone_name)
     if not found:
         told = {"time": f"{shown:%H:%M:%S}", "day": f"{day:%Y-%m-%d}"}
         raise ValidationError(

@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 
 from planning.after.clocks import FIT, HAND, SHOWN, add_from_shown_s
-from planning.clock_words import ahead_text
+from planning.clock_words import about_text, ahead_text
 from planning.forms.clocks import HandForm, ShownForm
 from planning.frames_shown import body_lines, fit_shown
 from planning.selectors.frames import Body, WorkshopFrames, best_fit, workshop_frames
@@ -32,7 +32,11 @@ FIT_SAME_S = 1.0
 def workshop_clock(request: HttpRequest, pk: int) -> HttpResponse:
     workshop = found_workshop(request, pk)
     at = in_zone(timezone.now(), workshop.timezone_name)
-    told = {"time": f"{at:%H:%M:%S}", "date": f"{at:%Y-%m-%d}", "offset": f"{at:%z}"}
+    told = {
+        "time": f"{at:%H:%M:%S}",
+        "date": f"{at:%Y-%m-%d}",
+        "offset": f"{at:%z}"[:3] + ":" + f"{at:%z}"[3:5],
+    }
     context = {"workshop": workshop, "at": at, "told": told}
     return render(request, "planning/clock.html", context)
 
@@ -121,7 +125,8 @@ def _pressed(
         else:
             messages.error(request, " ".join(refusal.messages))
         return False
-    told = _named(body) | {"ahead": ahead_text(-(asked["add_s"] + found.place_offset_s))}
+    in_words = about_text if do == FIT else ahead_text
+    told = _named(body) | {"ahead": in_words(-(asked["add_s"] + found.place_offset_s))}
     messages.success(request, _("%(body)s: %(ahead)s.") % told)
     return True
 

@@ -40,7 +40,7 @@
     put(face, two(at.getUTCHours()) + ":" + two(at.getUTCMinutes()) + ":" + two(at.getUTCSeconds()));
     put(date, at.getUTCFullYear() + "-" + two(at.getUTCMonth() + 1) + "-" + two(at.getUTCDate()));
     var minutes = Math.abs(best.offsetS) / 60;
-    put(offset, (best.offsetS < 0 ? "-" : "+") + two(Math.floor(minutes / 60)) + two(minutes % 60));
+    put(offset, (best.offsetS < 0 ? "-" : "+") + two(Math.floor(minutes / 60)) + ":" + two(minutes % 60));
     face.classList.toggle("lost", lost);
     var tenths = Math.max(1, Math.ceil(best.halfMs / 100)) / 10;
     put(within, lost ? face.dataset.lost : face.dataset.within.replace("{n}", tenths));
