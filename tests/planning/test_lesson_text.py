@@ -283,3 +283,26 @@ def test_a_falling_sky_names_what_the_last_turn_is_shot_with():
     assert ("ISO" in shown) is (row.iso != plan.exposure.iso)
     (point,) = lesson_of(dusk, "last-light")
     assert f"{shown} for the last" in words(point)
+
+
+def test_a_sky_that_falls_until_hands_give_out_is_not_told_that_the_iso_stays():
+    start = day.START.replace(month=9, day=18, hour=19, minute=8)
+    dusk = replace(
+        slate_wall(base_kind="sky", placement_stops=0.0),
+        location=replace(day.SET.location, place=Place(56.0, -3.0)),
+        start_at=start,
+        end_at=start.replace(hour=20),
+        readings=(),
+        attendees=slate_wall().attendees[:3],
+        highest_iso=1600.0,
+        rig_min=4.0,
+        brief_min=1.0,
+        demo_min=1.0,
+        turn_min=10.0,
+        changeover_min=0.5,
+    )
+    raised = [row.iso for row in plan_of(dusk).exposure.schedule]
+    assert raised[0] < raised[-1]
+    (point,) = lesson_of(dusk, "last-light")
+    assert not re.search(r"ISO \d+ stays?\b", words(point))
+    assert re.search(r"1/160 at ISO 100 now, 1/\d+, ISO 400 for the last", words(point))

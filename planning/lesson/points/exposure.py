@@ -233,8 +233,8 @@ LAST_LIGHT = Point(
     _("Last light"),
     objective=(
         _(
-            "Work a falling sky by a timetable: aperture and ISO stay, the shutter follows, "
-            "everybody has a turn."
+            "Work a falling sky by a timetable: the aperture stays, the shutter follows, the ISO "
+            "goes up when hands give out, everybody has a turn."
         ),
     ),
     demo=(
@@ -244,11 +244,9 @@ LAST_LIGHT = Point(
             "every turn."
         ),
         _(
-            "Aperture {working} and ISO {iso} stay. The shutter follows: {start} now, "
-            "{last_shutter} for "
-            "the last. | Aperture {working} and ISO {iso} stay; the shutter follows the meter, a "
-            "third "
-            "slower each time it says so."
+            "Aperture {working} stays. The shutter follows: {start} at ISO {iso} now, "
+            "{last_shutter} for the last. | Aperture {working} stays, ISO {iso} until hands give "
+            "out; the shutter follows the meter, a third slower each time it says so."
         ),
         _(
             "When hands give out: ISO times four, flash two stops down, shutter two stops faster. "
