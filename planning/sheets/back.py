@@ -37,7 +37,7 @@ def number_lines(
     Where a point is ``taught``, its demonstration has said how the base is read already.
     """
     first = [] if taught else _base_lines(plan, inputs, say)
-    return [*first, *_key_lines(plan, say), *_ladder_lines(plan, inputs, say)]
+    return [*first, *_lamp_lines(plan, say), *_ladder_lines(plan, inputs, say)]
 
 
 def _base_lines(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
@@ -97,7 +97,7 @@ def _ladder_lines(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
     return lines
 
 
-def _key_lines(plan: SetPlan, say: Figures) -> list[str]:
+def _lamp_lines(plan: SetPlan, say: Figures) -> list[str]:
     lines = []
     key = next((light for light in plan.lights if light.role == "key"), None)
     if key is not None and key.reading_mark:
@@ -111,13 +111,20 @@ def _key_lines(plan: SetPlan, say: Figures) -> list[str]:
                 "ten": figures.stops(fall.ten_cm_stops, say),
             }
         )
+    return [*lines, *_gap_line(plan, say)]
+
+
+def _gap_line(plan: SetPlan, say: Figures) -> list[str]:
+    """Return from which gap on the front lamp leaves the backdrop alone; no rim reaches it."""
+    roles = {light.role for light in plan.lights}
     gap_m = plan.exposure.least_gap_m
-    if gap_m is not None:
-        lines.append(
-            _("Backdrop %s or more behind keeps the key's spill three stops down.")
-            % say.length(gap_m)
-        )
-    return lines
+    if gap_m is None or not roles & {"key", "fill"}:
+        return []
+    if "key" in roles:
+        usual = _("Backdrop %s or more behind keeps the key's spill three stops down.")
+        return [usual % say.length(gap_m)]
+    filled = _("Backdrop %s or more behind gets the fill three stops weaker than the face.")
+    return [filled % say.length(gap_m)]
 
 
 def base_told(plan: SetPlan, say: Figures) -> str:

@@ -7,11 +7,12 @@ from dataclasses import replace
 import pytest
 from pypdf import PdfReader
 
+from planning.figures import Figures
 from planning.plan import evaluate
 from planning.plan.inputs import PointInputs
-from planning.sheets import pages, pdf
+from planning.sheets import back, pages, pdf
 from planning.sheets.options import PrintOptions
-from tests.sheets.example import full_beach, slate_wall, three_lights
+from tests.sheets.example import FILL, OCTA, RIM, full_beach, slate_wall, three_lights
 from tests.sheets.test_pdf import set_type
 
 A4 = PrintOptions(house="Slate & Tide")
@@ -109,3 +110,29 @@ def test_a_short_back_says_what_gave_way():
     )
     assert short["sun"] == []
     assert "they gave way here" in words(printed(inputs))
+
+
+def numbers_of(inputs) -> str:
+    return " ".join(back.number_lines(evaluate(inputs), inputs, Figures()))
+
+
+def test_numbers_speak_of_the_lamp_that_lights_the_face():
+    fill = replace(FILL, angle_deg=-30)
+    assert "the key's spill" in numbers_of(slate_wall(lights=(OCTA, FILL)))
+    filled = numbers_of(slate_wall(job="fill", stops_under=0.0, lights=(fill,)))
+    assert "key" not in filled
+    assert "or more behind gets the fill three stops weaker than the face." in filled
+
+
+def test_numbers_tell_no_gap_behind_of_a_lamp_that_stands_there_itself():
+    assert "or more behind" not in numbers_of(slate_wall(job="rim", lights=(RIM,)))
+
+
+@pytest.mark.parametrize("changes", [{}, {"wanted_f_number": None}])
+def test_flashes_say_what_they_count(changes):
+    # 10 % of meter and test pops are in the flashes of a set, the draw between flashes in their
+    # share of a pack; the flashes a pack gives are told without either.
+    sheet = words(printed(slate_wall(**changes)))
+    assert "test pops too" in sheet
+    assert "idling too" in sheet
+    assert sheet.count("flashes a pack") == sheet.count("flashes a pack without idling")
