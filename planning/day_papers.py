@@ -47,7 +47,7 @@ def day_sheets(workshop: Workshop, house: House) -> list[DaySheet]:
     """Return the day sheets of a workshop, a leaf for each of its days with a set or a welcome."""
     rows = list(workshop.sets.select_related("location").order_by("start_at", "position", "pk"))
     inputs = inputs_of([row.pk for row in rows])
-    sets = [_Set(row, planned(inputs[row.pk])) for row in rows]
+    sets = [_Set(row, planned(inputs[row.pk], house)) for row in rows]
     zone = workshop.timezone_name
     days = {in_zone(row.start_at, zone).date() for row in rows}
     days.add(in_zone(workshop.start_at, zone).date())

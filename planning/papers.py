@@ -123,12 +123,14 @@ def told_of_sets(raised: Iterable[tuple[int, str]]) -> Iterator[str]:
         }
 
 
-def tallies(sets: Sequence[PlannedSet]) -> tuple[list[SetTally], list[tuple[PlannedSet, str]]]:
+def tallies(
+    sets: Sequence[PlannedSet], house: House
+) -> tuple[list[SetTally], list[tuple[PlannedSet, str]]]:
     """Return a tally for each set that has a plan, and the others each with its reason."""
     inputs = inputs_of([one.pk for one in sets])
     made, left = [], []
     for one in sets:
-        found = planned(inputs[one.pk])
+        found = planned(inputs[one.pk], house)
         if found.plan is None:
             left.append((one, found.reason))
         else:

@@ -92,7 +92,7 @@ def workshop_tally(request: HttpRequest, pk: int) -> HttpResponse:
 def _tally(
     request: HttpRequest, sets: Sequence[PlannedSet], name: str, *, back: tuple
 ) -> HttpResponse:
-    made, left = tallies(sets)
+    made, left = tallies(sets, request.house)
     for one, reason in left:
         text = _("%(set)s has no tally sheet: %(reason)s")
         messages.error(request, text % {"set": one, "reason": reason})

@@ -45,7 +45,7 @@ def set_turns(request: HttpRequest, pk: int) -> HttpResponse:
         "at": now,
         "refusal": refusal,
         "say": print_options(request.house).figures(planned_set.location.timezone_name),
-        **_called(planned_set, planned(inputs_of([pk])[pk]), now),
+        **_called(planned_set, planned(inputs_of([pk])[pk], request.house), now),
     }
     return render(request, "planning/turns.html", context, status=BAD if refusal else 200)
 

@@ -8,6 +8,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from planning.day_papers import day_sheets
 from planning.figures import Figures
 from planning.physics.errors import OutOfRange
 from planning.plan import evaluate
@@ -91,3 +92,23 @@ def test_the_pages_of_a_set_and_the_suggested_kit_name_what_to_change(office):
         assert "start_at:" not in shown
     sheet = office.get(reverse("set-sheet", args=[light.planned_set_id]), follow=True)
     assert "is not printed: Start: the sun stands" in sheet.content.decode()
+
+
+@pytest.mark.django_db
+def test_every_paper_and_page_of_a_house_in_feet_says_why_not_in_feet(office, house):
+    house.units = "imperial"
+    house.save()
+    light = make.LightFactory(planned_set__workshop=coming(), distance_m=0.2)
+    planned = light.planned_set
+    for page in (
+        reverse("set", args=[planned.pk]),
+        reverse("set-turns", args=[planned.pk]),
+        reverse("set-sheet", args=[planned.pk]),
+        reverse("set-tally", args=[planned.pk]),
+        reverse("workshop-tally", args=[planned.workshop_id]),
+    ):
+        shown = office.get(page, follow=True).content.decode()
+        assert "a cord of 8\N{NO-BREAK SPACE}in does not reach" in shown, page
+        assert "0.2\N{NO-BREAK SPACE}m" not in shown, page
+    told = str(day_sheets(planned.workshop, house))
+    assert "a cord of 8\\xa0in does not reach" in told
