@@ -144,6 +144,12 @@ class Figures:
             return NOT_KNOWN
         return self._with(math.ceil(value_min - FLOAT_SLACK), 0, gettext("min"))
 
+    def whole_minutes(self, value_min: float | None) -> str:
+        """Return minutes there are without their unit; some that round to none are told so."""
+        if value_min is not None and 0.0 < value_min <= 0.5:  # a half rounds to none too
+            return gettext("under 1")
+        return self.number(value_min)
+
     def date(self, at: datetime | None) -> str:
         return date_text(at, self.timezone)
 

@@ -164,7 +164,7 @@ def _best_of_months(days: Sequence[SeasonDay]) -> set[date]:
 
 def _words(day: SeasonDay, say: Figures) -> str:
     """Return what stands beside the chart: "14:08–16:52, 164 min"."""
-    told = {"spans": _few_spans(day, say), "minutes": say.number(day.light_min)}
+    told = {"spans": _few_spans(day, say), "minutes": say.whole_minutes(day.light_min)}
     return _("%(spans)s, %(minutes)s min") % told
 
 

@@ -177,6 +177,12 @@ def signed_minutes(value_min: float | None, say: Figures) -> str:
 
 
 @register.filter
+def some_minutes(value_min: float | None, say: Figures) -> str:
+    """Return minutes that there are, for a column of them: "164", "under 1"."""
+    return say.whole_minutes(value_min)
+
+
+@register.filter
 def whole_minutes(value_min: float | None, say: Figures) -> str:
     """Return minutes something may last at the most: never rounded up."""
     return minutes(None if value_min is None else math.floor(value_min), say)

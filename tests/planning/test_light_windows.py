@@ -63,6 +63,14 @@ def test_the_sun_stands_where_it_was_wanted_at_both_ends_of_every_window(cove):
         assert 4.99 < sun.elevation_deg < 25.01
 
 
+def test_some_seconds_of_light_are_not_told_as_none(cove):
+    # The sun goes round by a quarter of a degree a minute (360 in 24 hours) or, near noon, more.
+    told = run(cove.pk, *MARCH, "--arc", "200:200.05", "--elevation", "5:60")
+    lines = [line for line in told.splitlines() if line.startswith("  2027-03-")]
+    assert len(lines) == 41
+    assert all("  under 1 min  " in line for line in lines)
+
+
 def test_minutes_add_up_and_the_best_dates_come_first(cove):
     answer = json.loads(run("Cove", *MARCH, *AFTERNOON, "--json"))
     for day in answer["dates"]:

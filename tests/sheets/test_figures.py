@@ -191,6 +191,29 @@ def test_ground_to_keep_clear_is_never_rounded_down(value_m, metric, imperial):
     assert figures.need_length(value_m, IMPERIAL) == imperial
 
 
+@pytest.mark.parametrize(
+    ("value_min", "told"),
+    [(0.0, "0"), (0.01, "under 1"), (0.5, "under 1"), (0.51, "1"), (164.4, "164"), (None, "—")],
+)  # fmt: skip
+def test_minutes_there_are_some_of_are_never_told_as_none(value_min, told):
+    assert figures.some_minutes(value_min, METRIC) == told
+
+
+@pytest.mark.parametrize(
+    ("value_m_s", "metric", "imperial"),
+    [
+        # NIST SP 811: 1 mile an hour is 0.44704 m/s.
+        (2.4, f"+2.4{NB}m/s", f"+5{NB}mph"),
+        (-1.5, f"−1.5{NB}m/s", f"−3{NB}mph"),
+        (0.0, f"0.0{NB}m/s", f"0{NB}mph"),
+        (None, "—", "—"),
+    ],
+)
+def test_how_far_winds_lie_apart_is_signed(value_m_s, metric, imperial):
+    assert METRIC.speed_change(value_m_s) == metric
+    assert IMPERIAL.speed_change(value_m_s) == imperial
+
+
 def test_a_clock_is_never_later_than_the_instant():
     assert figures.clock(datetime(2026, 7, 1, 13, 31, 59, tzinfo=UTC), METRIC) == "14:31"
     assert figures.clock(datetime(2026, 7, 1, 13, 31, 59, tzinfo=UTC), IMPERIAL) == f"9:31{NB}am"

@@ -97,8 +97,8 @@ class Command(BaseCommand):
             if rows:
                 self.stdout.write(f"\n{heading}")
             for day in rows:
-                hidden = f", {say.number(day.hidden_min)} min hidden" if day.hidden else ""
-                minutes = f"{say.number(day.light_min):>4} min"
+                hidden = f", {say.whole_minutes(day.hidden_min)} min hidden" if day.hidden else ""
+                minutes = f"{say.whole_minutes(day.light_min):>4} min"
                 spans = spans_words(day.windows, say)
                 self.stdout.write(f"  {day.day.isoformat()}  {minutes}  {spans}{hidden}")
 
