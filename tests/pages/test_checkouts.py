@@ -148,7 +148,7 @@ def test_a_unit_on_several_lists_of_other_days_asks_which(helper, unit, ana, wor
 def test_a_helpers_navigation_leads_to_what_opens(helper, workshop):
     start = words(helper.get(reverse("start")))
     assert reverse("handed-out") in start
-    for hidden in ("workshops", "people", "kit", "locations", "house"):
+    for hidden in ("workshops", "people", "kit", "locations", "house", "points", "season"):
         assert f'href="{reverse(hidden)}"' not in start
     page = words(helper.get(reverse("workshop-checkouts", args=[workshop.pk])))
     assert f'href="{reverse("workshop", args=[workshop.pk])}"' not in page

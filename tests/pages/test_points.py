@@ -31,6 +31,13 @@ def point():
     return TeachingPoint.objects.get(code="one-under")
 
 
+def test_the_navigation_leads_to_the_points_and_says_where_one_is(office):
+    link = f'<a href="{reverse("points")}"'
+    assert f"{link}>Points</a>" in office.get(reverse("start")).content.decode()
+    here = office.get(reverse("points")).content.decode()
+    assert f'{link} aria-current="page">Points</a>' in here
+
+
 @pytest.fixture
 def taught(point):
     record = make.SetFactory(position=1, main_point=point, objective="")
