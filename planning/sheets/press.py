@@ -1,4 +1,4 @@
-"""HTML and a style sheet -> laid-out pages and PDF bytes. The only module that knows the renderer.
+"""HTML and a style sheet -> laid-out pages and PDF bytes. With ``renderer``, all that knows it.
 
 It knows no Django, no database and no setting: ``worker`` runs it in a process of its own, with
 limits. Nothing but our own fonts can be read while a page is made: every other address ends the
@@ -21,11 +21,14 @@ from functools import cache, lru_cache
 
 import fontpkg
 import pydyf
-from weasyprint import CSS, HTML
+from weasyprint import CSS
 from weasyprint.document import Document
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
+from planning.sheets.renderer import install
+from planning.sheets.renderer.files import finish
+from planning.sheets.renderer.parsing import WellFormed
 from planning.sheets.wire import Closed, receive, send
 
 try:
@@ -46,6 +49,9 @@ LOOKED_THROUGH_EVERY = 10  # jobs: with sides kept, looking for garbage takes as
 ASKED, WARNED = "asked", "warned"
 MEMORY, DEPTH, LARGE, BROKEN = "memory", "depth", "large", "broken"
 Side = tuple[str, str]  # HTML and style sheet
+
+
+install()
 
 
 class Complaint(Exception):
@@ -92,7 +98,7 @@ def _parsed(styles: str) -> CSS:
 def laid_out(html: str, styles: str) -> Document:
     """Return the pages of one side's HTML. Raises Complaint."""
     with no_warning():
-        return HTML(string=html, base_url="app:", url_fetcher=OwnFilesOnly()).render(
+        return WellFormed(html, "app:", OwnFilesOnly()).render(
             stylesheets=[_parsed(styles)], font_config=_fonts(), pdf_variant="pdf/ua-1"
         )
 
@@ -111,16 +117,19 @@ def printed(sides: Sequence[Side], duplex: str, identifier: str) -> bytes:
     documents = [laid_out(*side) for side in sides]
     pages = [page for document in documents for page in document.pages]
 
-    def finish(_document: Document, pdf: pydyf.PDF) -> None:
+    def finisher(_document: Document, pdf: pydyf.PDF) -> None:
         wishes = pdf.catalog.setdefault("ViewerPreferences", pydyf.Dictionary())
         wishes["Duplex"] = duplex
         wishes["PrintScaling"] = "/None"  # the plan view is to scale, and labels have their place
+        finish(pdf)
 
     with no_warning():
         return (
             documents[0]
             .copy(pages)
-            .write_pdf(finisher=finish, pdf_variant="pdf/ua-1", pdf_identifier=identifier.encode())
+            .write_pdf(
+                finisher=finisher, pdf_variant="pdf/ua-1", pdf_identifier=identifier.encode()
+            )
         )
 
 

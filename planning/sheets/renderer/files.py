@@ -1,0 +1,41 @@
+"""Files: their parts made into bytes once, where the writer asks for them twice."""
+
+import zlib
+from functools import lru_cache
+
+import pydyf
+
+STREAMS_KEPT = 64  # of twenty kilobytes: pages that a day's handouts share
+
+
+class Written(pydyf.Object):
+    """A finished part of a file, made into bytes once: the writer asks for them twice."""
+
+    def __init__(self, part):
+        super().__init__()
+        self.number, self.generation = part.number, part.generation
+        self.written = part.data
+        self.in_stream = part.compressible
+
+    @property
+    def data(self) -> bytes:
+        return self.written
+
+    @property
+    def compressible(self) -> bool:
+        return self.in_stream
+
+
+def finish(pdf: pydyf.PDF) -> None:
+    """Make the parts of a file into bytes; call it last."""
+    for part in pdf.objects:
+        if isinstance(part, pydyf.Stream) and part.compress:
+            content = b"\n".join(map(pydyf._to_bytes, part.stream))
+            part.stream, part.compress = [_packed(content)], False
+            part.extra["Filter"] = "/FlateDecode"
+    pdf.objects[:] = [part if part.free == "f" else Written(part) for part in pdf.objects]
+
+
+@lru_cache(STREAMS_KEPT)
+def _packed(content: bytes) -> bytes:
+    return zlib.compress(content, 9)

@@ -1,0 +1,46 @@
+"""Lines of text: headings stand on every sheet, and a cell is measured before it has its place."""
+
+import copy
+
+from weasyprint.text import line_break
+
+LINES_KEPT = 8000  # a kilobyte each
+# What a line looks like, and where it may break, depends on these and on nothing else.
+PROPERTIES = (
+    "font_family", "font_size", "font_style", "font_stretch", "font_weight", "font_kerning",
+    "font_variant_ligatures", "font_variant_position", "font_variant_caps",
+    "font_variant_numeric", "font_variant_alternates", "font_variant_east_asian",
+    "font_feature_settings", "font_variation_settings", "font_language_override", "lang",
+    "direction", "letter_spacing", "word_spacing", "white_space", "overflow_wrap", "word_break",
+    "hyphens", "hyphenate_character", "hyphenate_limit_chars", "hyphenate_limit_zone", "tab_size",
+    "text_decoration_line",
+)  # fmt: skip
+
+_lines: dict[tuple, tuple] = {}
+_looks: dict[str, int] = {}
+
+
+def split_first_line(
+    text, style, context, max_width, justification_spacing, is_line_start=True, minimum=False
+):
+    """Return the layout and the measures of what fits on the first line, as WeasyPrint's does."""
+    asked = (text, max_width, justification_spacing, is_line_start, minimum)
+    key = (looks(style), *asked)
+    if key not in _lines:
+        if len(_lines) >= LINES_KEPT:
+            _lines.clear()
+        _lines[key] = line_break.split_first_line(
+            text, style, context, max_width, justification_spacing, is_line_start, minimum
+        )
+    layout, *measures = _lines[key]
+    return copy.copy(layout), *measures  # asleep: who draws it wakes it up in a style of its own
+
+
+def looks(style) -> int:
+    """Return a number for how a style sets text: two that set it alike have the same."""
+    try:
+        return style.looks
+    except AttributeError:
+        said = repr([style[name] for name in PROPERTIES])
+        style.looks = _looks.setdefault(said, len(_looks))
+        return style.looks
