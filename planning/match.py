@@ -1,13 +1,16 @@
 """Who of a workshop can fire the lamps, with which trigger, and what shutter the group shares."""
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from planning.lesson.compatibility import GroupSync, group_sync_s
 from planning.physics.errors import OutOfRange
 from planning.plan.group import Served, serve
+from planning.selectors.body_faults import body_faults
 from planning.selectors.kit import trigger_name, triggers
 from planning.selectors.people import attendee_inputs, in_turn
 from workshops.models import Booking, House, KitUnit, Rehearsal, Workshop
+from workshops.models.base import in_zone
 
 
 @dataclass(frozen=True)
@@ -20,6 +23,7 @@ class Pair:
     shared: bool  # somebody before in the order has that unit too
     outlier: bool  # would cost everybody: a loan body, or a line of their own
     tries: list[Rehearsal]
+    faulty: tuple[tuple[str, datetime], ...] = ()  # (tag, when) that misfired for the body's sake
 
     @property
     def is_settled(self) -> bool:
@@ -66,11 +70,22 @@ def match(workshop: Workshop, house: House) -> Match:
                 shared=unit in given,
                 outlier=group is not None and one.attendee.name in group.outliers,
                 tries=list(booking.rehearsals.all()),
+                faulty=_faulty(booking, workshop),
             )
         )
         given |= {unit}
     lamps = [unit for unit in units if unit.kind.category == "strobe"]
     return Match(pairs, group, list(by_name.values()), lamps)
+
+
+def _faulty(booking: Booking, workshop: Workshop) -> tuple[tuple[str, datetime], ...]:
+    """Return the triggers of the kit list that misfired with that body, and when last."""
+    here = {row.unit_id for row in workshop.kit.all()}
+    return tuple(
+        (unit.tag, in_zone(at, workshop.timezone_name))
+        for unit, at in body_faults(booking).items()
+        if unit.pk in here
+    )
 
 
 def _group(served: tuple[Served, ...], house: House) -> GroupSync | None:

@@ -193,7 +193,7 @@ def _refused(camera: Body, triggers: Sequence[Trigger]) -> Service:
         return service
     return Service(
         None,
-        _("no trigger that fits fired it at the rehearsal"),
+        _("no trigger that fits fired it, at the rehearsal or on a set"),
         _("look for silent shutter, flash switched off and dirty contacts, or lend a body"),
     )
 

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from planning.models import PlannedLight, PlannedSet, Reading
 from planning.models.planned_set import USUAL_FRAMES, USUAL_TURN_MIN
 from planning.plan.inputs import HouseRules, SetInputs
+from planning.selectors.body_faults import body_faults_loaded, body_misfires
 from planning.selectors.kit import filters, packs_by_kind, triggers
 from planning.selectors.lesson import (
     TURNS,
@@ -154,6 +155,7 @@ def _of_workshop(prefix: str = "") -> list[str | Prefetch]:
         Prefetch(f"{prefix}bookings", bookings.order_by("booked_at", "pk")),
         Prefetch(f"{prefix}bookings__person__cameras", cameras),
         Prefetch(f"{prefix}bookings__rehearsals", tries),
+        *body_faults_loaded(prefix),
         Prefetch(f"{prefix}roles", WorkshopRole.objects.select_related("person")),
     ]
 
@@ -216,7 +218,7 @@ def _inputs(
         channel=planned.channel or workshop.radio_channel,
         lights=tuple(light_inputs(light, around.own, packs) for light in lights),
         triggers=triggers(kit, advanced=planned.advanced_trigger),
-        attendees=attendee_inputs(workshop, turns_behind(planned, workshop)),
+        attendees=attendee_inputs(workshop, turns_behind(planned, workshop), planned.end_at),
         strobe_sensitive=workshop.strobe_sensitive,
         other_heads=len({role.person_id for role in roles}),
         helpers=helpers,
@@ -255,7 +257,7 @@ def _changed_at(planned: PlannedSet, around: Around) -> datetime:
     for booking in workshop.bookings.all():
         camera, trigger = booking.camera, booking.trigger_unit
         used += [booking, booking.person, camera, camera and camera.owner]
-        used += [trigger, trigger and trigger.kind]
+        used += [trigger, trigger and trigger.kind, *body_misfires(booking.person)]
     used += [planned.main_point, planned.second_point]
     # Of what was noted, the turns: nothing else that happened moves the plan.
     sets = (planned, *earlier_sets(planned, workshop))

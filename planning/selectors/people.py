@@ -6,8 +6,9 @@ from dataclasses import replace
 from datetime import datetime
 
 from planning.plan.inputs import AttendeeInputs, CameraInputs, TriedInputs
+from planning.selectors.body_faults import body_faults, camera_of
 from planning.selectors.kit import trigger_name
-from workshops.models import LIVE, Booking, CameraBody, Person, Rehearsal, Workshop
+from workshops.models import LIVE, Booking, CameraBody, Rehearsal, Workshop
 from workshops.models.base import in_zone
 
 # Whoever did not come has no turn.
@@ -39,17 +40,18 @@ def in_turn(workshop: Workshop) -> list[Booking]:
 
 
 def attendee_inputs(
-    workshop: Workshop, behind: Mapping[int, int] | None = None
+    workshop: Workshop, behind: Mapping[int, int] | None = None, until: datetime | None = None
 ) -> tuple[AttendeeInputs, ...]:
     """Return who holds a seat, in the order of booking; namesakes are numbered.
 
-    ``behind`` is how many turns fewer than others somebody had before, by booking.
+    ``behind`` is how many turns fewer than others somebody had before, by booking; misfires
+    count that were met ``until`` then.
     """
     on = in_zone(workshop.start_at, workshop.timezone_name).date()
     names = printed_names(workshop)
     return tuple(
         replace(
-            _attendee(booking, names[booking.pk], booking.person.is_under_age(on)),
+            _attendee(booking, names[booking.pk], booking.person.is_under_age(on), until),
             turns_behind=(behind or {}).get(booking.pk, 0),
         )
         for booking in in_turn(workshop)
@@ -68,37 +70,39 @@ def printed_names(workshop: Workshop) -> dict[int, str]:
     return names
 
 
-def _tried(booking: Booking) -> tuple[TriedInputs, ...]:
-    """What the rehearsal found, a line for each trigger: the worst lamp counts."""
+def _tried(booking: Booking, until: datetime | None) -> tuple[TriedInputs, ...]:
+    """What the rehearsal found, a line for each trigger: the worst lamp counts.
+
+    A trigger that misfired later for the body's sake did not fire, whatever was found before.
+    """
     by_trigger: dict[str, list[Rehearsal]] = {}
     for row in booking.rehearsals.all():
         by_trigger.setdefault(trigger_name(row.trigger_unit), []).append(row)
-    return tuple(
-        TriedInputs(
-            trigger=name,
-            fires=all(row.result != Rehearsal.Result.NO for row in rows),
-            banded=any(
-                row.result == Rehearsal.Result.BAND and row.measured_sync_s is None for row in rows
-            ),
-            measured_sync_s=max(filter(None, (row.measured_sync_s for row in rows)), default=None),
-        )
-        for name, rows in by_trigger.items()
+    faulty = [trigger_name(unit) for unit in body_faults(booking, until)]
+    found = {name: _found(name, rows) for name, rows in by_trigger.items()}
+    return tuple((found | {name: TriedInputs(name, fires=False) for name in faulty}).values())
+
+
+def _found(name: str, rows: list[Rehearsal]) -> TriedInputs:
+    return TriedInputs(
+        trigger=name,
+        fires=all(row.result != Rehearsal.Result.NO for row in rows),
+        banded=any(
+            row.result == Rehearsal.Result.BAND and row.measured_sync_s is None for row in rows
+        ),
+        measured_sync_s=max(filter(None, (row.measured_sync_s for row in rows)), default=None),
     )
 
 
-def _only_camera(person: Person) -> CameraBody | None:
-    """Somebody's one body needs no choosing; of several the booking has to say which."""
-    bodies = list(person.cameras.all())
-    return bodies[0] if len(bodies) == 1 else None
-
-
-def _attendee(booking: Booking, name: str, under_age: bool) -> AttendeeInputs:
+def _attendee(
+    booking: Booking, name: str, under_age: bool, until: datetime | None
+) -> AttendeeInputs:
     person, unit = booking.person, booking.trigger_unit
-    camera = booking.camera or _only_camera(person)
+    camera = camera_of(booking)
     return AttendeeInputs(
         name=name,
         trigger=trigger_name(unit) if unit else "",
-        tried=_tried(booking),
+        tried=_tried(booking, until),
         camera=camera_inputs(camera, booking.measured_sync_s) if camera else None,
         arrives_at=_on_clock(booking.arrives_at, booking.workshop),
         leaves_at=_on_clock(booking.leaves_at, booking.workshop),
