@@ -173,6 +173,9 @@ def _person(one: PersonDay, day: DayComparison, say: Figures) -> Row:
         remarks.append(_("turns of %(n)d sets") % {"n": one.turn_sets})
     if 0 < one.frame_sets < frames:
         remarks.append(_("frames of %(n)d sets") % {"n": one.frame_sets})
+    for number, counted, files in one.apart:
+        told = {"number": number, "counted": say.number(counted), "files": files}
+        remarks.append(_("set %(number)d: %(counted)s counted, %(files)d by the files") % told)
     cells = (*_counts(one.turns, say), *_counts(one.frames, say), str(one.misfires or NOT_KNOWN))
     return Row(one.name, cells, "; ".join(remarks))
 

@@ -51,7 +51,7 @@ def set_lines(one: SetComparison, say: Figures) -> Iterator[Line]:
         lambda n: figures.span(n, say),
         _("median, change included") if one.turn_min.actual is not None else "",
     )
-    yield _line(_("Frames"), one.frames, say.number, _more(one.frames, say))
+    yield _line(_("Frames"), one.frames, say.number, _frames(one, say))
     for head in one.heads:
         yield from _head(head, say)
     if one.base:
@@ -88,6 +88,16 @@ def _more(pair: Pair, say: Figures) -> str:
         return ""
     pattern = _("%(n)s more") if pair.over > 0 else _("%(n)s fewer")
     return pattern % {"n": say.number(abs(pair.over))}
+
+
+def _frames(one: SetComparison, say: Figures) -> str:
+    """How many more or fewer, and of how many people where not everybody's were noted."""
+    noted = sum(person.frames.actual is not None for person in one.people)
+    remarks = [_more(one.frames, say)]
+    if 0 < noted < len(one.people):
+        told = {"noted": noted, "people": len(one.people)}
+        remarks.append(_("of %(noted)d of %(people)d people") % told)
+    return "; ".join(filter(None, remarks))
 
 
 def _head(head: HeadRow, say: Figures) -> Iterator[Line]:

@@ -112,13 +112,11 @@ def _person(day: SetDay, one: PersonUse) -> PersonRow:
 
 
 def _files_of(day: SetDay, booking_id: int) -> int | None:
-    """Frames of somebody's own turns by their files; None where no file of theirs is there."""
-    if day.frames is None:
-        return None
-    own, other = day.frames.by_booking, day.frames.other_by_booking
-    if booking_id not in own and booking_id not in other:
-        return None
-    return own.get(booking_id, 0)
+    """Frames of somebody's own turns by their files; None where there is none of them.
+
+    Files that all lie outside own turns tell of a clock or of somebody else's turn, not of none.
+    """
+    return day.frames.by_booking.get(booking_id) if day.frames else None
 
 
 def _frames(day: SetDay) -> Pair:

@@ -27,6 +27,7 @@ class PersonDay:
     behind: int | None
     frames: Pair
     frame_sets: int
+    apart: tuple[tuple[int, float, int], ...]  # (set, frames counted by hand, by their files)
     misfires: int
 
 
@@ -80,20 +81,23 @@ def _told(sets: Sequence[SetComparison], name: str) -> tuple[NearMiss, ...]:
 
 
 def _people(sets: Sequence[SetComparison]) -> tuple[PersonDay, ...]:
-    rows: dict[int, list[PersonRow]] = {}
+    rows: dict[int, list[tuple[int, PersonRow]]] = {}
     for one in sets:
         for person in one.people:
-            rows.setdefault(person.booking_id, []).append(person)
+            rows.setdefault(person.booking_id, []).append((one.number, person))
     had = {
-        booking: sum(row.turns.actual for row in own if row.turns.actual is not None)
+        booking: sum(row.turns.actual for _set, row in own if row.turns.actual is not None)
         for booking, own in rows.items()
-        if any(row.turns.actual is not None for row in own)
+        if any(row.turns.actual is not None for _set, row in own)
     }
     most = max(had.values(), default=0)
     return tuple(_person(booking, own, had, most) for booking, own in rows.items())
 
 
-def _person(booking: int, rows: list[PersonRow], had: dict[int, int], most: int) -> PersonDay:
+def _person(
+    booking: int, numbered: list[tuple[int, PersonRow]], had: dict[int, int], most: int
+) -> PersonDay:
+    rows = [row for _set, row in numbered]
     missed = [row.missed for row in rows if row.missed is not None]
     return PersonDay(
         booking_id=booking,
@@ -104,5 +108,10 @@ def _person(booking: int, rows: list[PersonRow], had: dict[int, int], most: int)
         behind=most - had[booking] if booking in had else None,
         frames=added([row.frames for row in rows]),
         frame_sets=sum(row.frames.actual is not None for row in rows),
+        apart=tuple(
+            (number, row.frames.actual, row.files)
+            for number, row in numbered
+            if row.files is not None
+        ),
         misfires=sum(row.misfires for row in rows),
     )

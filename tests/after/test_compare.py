@@ -94,7 +94,7 @@ class TestFrames:
         assert found.people[1].frames == Pair(25, 24, (COUNTED,))
         assert found.people[1].files == 22  # the hand says 24
         assert found.people[2].frames == Pair(25)  # no file of theirs was brought in
-        assert found.people[3].frames == Pair(25, 0, (FROM_FRAMES,))  # files, none of the own turn
+        assert found.people[3].frames == Pair(25)  # files, but outside the own turn: a wrong clock
 
     def test_the_sum_is_of_those_noted_planned_and_actual_alike(self):
         people = (person(0, 1, frames=31), person(1, 1), person(2, 1, frames=20))

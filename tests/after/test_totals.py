@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from planning.after.frames import SetFrames
 from planning.after.seen import COUNTED, NOT_NOTED, Pair
 from planning.after.strobes import pack_days
 from planning.after.summary import summary
@@ -193,3 +194,10 @@ def test_packs_without_times_keep_the_order_they_were_noted_in():
     found = pack_days([one(*untimed)])
     assert [read.share for read in found[0].reads] == [1.0, 0.8, 0.8, 0.5]
     assert found[0].left == 0.5
+
+
+def test_a_hand_and_the_files_that_differ_are_both_kept():
+    noted = tally(people=(person(0, 1, frames=24), person(1, 1, frames=22)))
+    files = SetFrames(1, frames=44, by_booking={0: 22, 1: 22})
+    found = compare_day([set_day(noted, frames=files)]).people
+    assert [one.apart for one in found] == [((1, 24, 22),), ()]

@@ -11,7 +11,6 @@ from planning.models import TallyEvent
 from tests import factories as make
 from tests.pages.absurd import ABSURD
 from tests.pages.days import words
-from workshops.models import House
 
 pytestmark = pytest.mark.django_db
 Kind = TallyEvent.Kind
@@ -153,9 +152,7 @@ def test_it_asks_as_often_for_many_as_for_few(office, planned, abel):
     assert asked() == few
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter"])
-def test_the_report_prints_on_the_house_s_paper(office, planned, abel, paper):
-    House.objects.update(paper=paper)
+def test_the_report_prints(office, planned, abel):
     answer = office.get(reverse("after-sheet", args=[planned.workshop_id]))
     assert answer.headers["Content-Type"] == "application/pdf"
     assert answer.content.startswith(b"%PDF")
