@@ -26,3 +26,19 @@ GUIDE_NUMBER = Habits(
     mark=POWER_MARK_STOPS,
     prior_least=UNMEASURED_WITHIN_STOPS,
 )
+
+# One charge like another to about a tenth: the charger ends it, the cells' warmth, miscounted
+# flashes; a gauge bends alike each time: common practice, no source.
+FLASHES = Habits(
+    noise=0.15,
+    noise_factor=1.9,
+    day=0.0,
+    meter=0.05,
+    prior_least=UNMEASURED_WITHIN_STOPS,
+)
+# What is held before: counted by the house or its maker; reckoned from the watt-hours, whose
+# efficiency lies between 0.75 and 0.85 (CHARGER_EFFICIENCY) and whose cells age.
+COUNTED_FLASHES_WITHIN_STOPS = 0.3
+RECKONED_FLASHES_WITHIN_STOPS = 0.5
+# Nobody noted how cold it was: 20 degrees or some less.
+UNKNOWN_COLD_STOPS = 0.1

@@ -6,6 +6,8 @@ from planning.physics import constants as c
 from planning.physics.battery import charge_share, cold_share, energy_wh, flashes_per_charge
 from planning.plan.inputs import BatteryInputs, LightInputs, SetInputs
 from planning.plan.result import BatteryRow, Light
+from planning.plan.words import NOTHING, Words, own_measurement, say
+from planning.plan.words import gettext_noop as _
 
 
 def planned_flashes(inputs: SetInputs) -> float:
@@ -26,11 +28,15 @@ def usable_wh(inputs: SetInputs, pack: BatteryInputs) -> float:
 
 
 def flashes_at_full(inputs: SetInputs, light: LightInputs) -> float | None:
-    """Full-power flashes of one pack in this weather: counted by the house, else by watt-hours."""
+    """Full-power flashes of one pack in this weather: counted by the house, else by watt-hours.
+
+    What was learned from the packs' own drawdowns holds their age already.
+    """
     if light.battery is None:
         return None
     if light.flashes_at_full:
-        return light.flashes_at_full * light.battery.health_share * cold_low_share(inputs)
+        health_share = 1.0 if light.flashes_readings else light.battery.health_share
+        return light.flashes_at_full * health_share * cold_low_share(inputs)
     return flashes_per_charge(usable_wh(inputs, light.battery), light.energy_ws)
 
 
@@ -68,4 +74,18 @@ def battery_row(inputs: SetInputs, light: LightInputs, planned: Light) -> Batter
         swap_after_flashes=flashes / share if share is not None and share > 1.0 else None,
         source="own" if light.flashes_at_full else "estimate",
         battery=light.battery.name if light.battery else "",
+        flashes_at_full=flashes_at_full(inputs, light),
+        flashes_within_stops=light.flashes_within_stops,
+        flashes_told=_told(light),
     )
+
+
+def _told(light: LightInputs) -> Words:
+    """Where the flashes of one charge come from, as a page says it."""
+    if light.battery is None:
+        return NOTHING
+    if light.flashes_readings:
+        return own_measurement(light.flashes_readings, (light.flashes_within_stops, "tenths"))
+    if light.flashes_at_full:
+        return say(_("counted by the house"))
+    return say(_("reckoned from the watt-hours"))

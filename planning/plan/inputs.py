@@ -176,7 +176,10 @@ class LightInputs:
     hss: bool = False
     hss_overhead_stops: float = 1.0
     mains: bool = False
-    flashes_at_full: float | None = None  # counted by the house, one charge
+    flashes_at_full: float | None = None  # counted by the house, one charge of a new, warm pack
+    flashes_within_stops: float | None = None  # learned of these very packs: their age is in it
+    flashes_readings: int = 0  # drawdowns it was learned from; 0: counted
+    flashes_days: int = 0
     battery: BatteryInputs | None = None
     hand_held: bool = False
     stand: str = ""

@@ -214,6 +214,9 @@ class BatteryRow:
     swap_after_flashes: float | None
     source: str  # own: flashes counted by the house; estimate: from watt-hours
     battery: str
+    flashes_at_full: float | None  # of one charge in this weather; None: no pack
+    flashes_within_stops: float | None  # None: not learned from drawdowns
+    flashes_told: Words
 
 
 @dataclass(frozen=True)

@@ -23,7 +23,7 @@ from planning.selectors.lesson import (
     turns_behind,
 )
 from planning.selectors.lights import light_inputs
-from planning.selectors.own import Own, guide_figures, own_of
+from planning.selectors.own import Own, flashes_figures, guide_figures, own_of
 from planning.selectors.people import attendee_inputs, camera_inputs
 from planning.selectors.places import (
     forecast_inputs,
@@ -265,6 +265,10 @@ def _changed_at(planned: PlannedSet, around: Around) -> datetime:
     used += [planned.model, planned.model and planned.model.person]
     used += [one for role in workshop.roles.all() for one in (role, role.person)]
     # A house nobody saved yet, and what is not chosen, never changed.
-    figures = {figure for light in planned.lights.all() for figure in guide_figures(light)}
+    figures = {
+        figure
+        for light in planned.lights.all()
+        for figure in (*guide_figures(light), *flashes_figures(light, around.own))
+    }
     times = [record.changed_at for record in used if record and record.changed_at]
     return max(times + around.own.changed_at(figures))

@@ -5,9 +5,8 @@ import statistics
 from collections.abc import Mapping
 
 from planning.models import PlannedLight
-from planning.physics.flash import estimated_guide_number_m
 from planning.plan.inputs import BatteryInputs, LightInputs
-from planning.selectors.own import Own
+from planning.selectors.own import Own, energy_ws, flashes_of_pack, packs_of_light
 from planning.selectors.own import guide_number as learned_guide_number
 from planning.selectors.own_flash import source_shape
 from workshops.models import KitUnit, Modifier, Strobe
@@ -39,13 +38,12 @@ def light_inputs(light: PlannedLight, own: Own, packs: Mapping[int, list[KitUnit
     """Return one light of a set; ``packs`` are the usable units on the kit list by kind."""
     strobe, modifier, gel = light.strobe, light.modifier, light.gel
     diameter_m, offset_m = source_shape(modifier)
-    counted = light.strobe_unit.flashes_at_full if light.strobe_unit else None
     head_area_m2 = math.pi / 4 * strobe.head_width_m**2
     return LightInputs(
         name=light.name,
         role=light.role,
         strobe=strobe.name,
-        energy_ws=_energy_ws(strobe),
+        energy_ws=energy_ws(strobe),
         distance_m=light.distance_m,
         angle_deg=light.angle_deg,
         lamp_height_m=light.lamp_height_m,
@@ -73,18 +71,11 @@ def light_inputs(light: PlannedLight, own: Own, packs: Mapping[int, list[KitUnit
         hss=strobe.hss,
         hss_overhead_stops=strobe.hss_overhead_stops,
         mains=strobe.mains,
-        flashes_at_full=counted or strobe.flashes_at_full,
+        **_flashes(light, packs, own),
         battery=_battery(light, packs),
         hand_held=light.hand_held,
         **_stand(light),
     )
-
-
-def _energy_ws(strobe: Strobe) -> float:
-    """Watt-seconds as recorded, else those whose usual guide number is the head's own."""
-    if strobe.energy_ws:
-        return strobe.energy_ws
-    return (strobe.guide_number_m / estimated_guide_number_m(1.0)) ** 2
 
 
 def _drag(modifier: Modifier | None) -> dict[str, float]:
@@ -109,6 +100,28 @@ def _stand(light: PlannedLight) -> dict[str, str | float | None]:
         "top_height_m": stand.top_height_m,
         "rated_load_kg": stand.rated_load_kg,
         "bag_kg": light.bag_kg,
+    }
+
+
+def _flashes(
+    light: PlannedLight, packs: Mapping[int, list[KitUnit]], own: Own
+) -> dict[str, float | int | None]:
+    """Return the flashes of one charge: of the packs it may get if any was read, else counted."""
+    head, strobe = light.strobe_unit, light.strobe
+    kind = light.battery or strobe.battery_kind
+    listed = packs.get(kind.pk, []) if kind else []
+    figures = [
+        flashes_of_pack(strobe, pack, own, head) for pack in packs_of_light(light, listed, own)
+    ]
+    drawdowns = sum(one.witnesses for one in figures)
+    if not drawdowns:
+        counted = head.flashes_at_full if head else None
+        return {"flashes_at_full": counted or strobe.flashes_at_full}
+    return {
+        "flashes_at_full": statistics.fmean(2.0**one.middle for one in figures),
+        "flashes_within_stops": max(one.within for one in figures),
+        "flashes_readings": drawdowns,
+        "flashes_days": sum(one.days for one in figures),
     }
 
 

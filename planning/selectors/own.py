@@ -6,15 +6,23 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from planning.learn.drawdown import learned_flashes
 from planning.learn.estimate import learned
-from planning.learn.habits import GUIDE_NUMBER
-from planning.learn.witness import Habits, Learned, Prior
+from planning.learn.habits import (
+    COUNTED_FLASHES_WITHIN_STOPS,
+    FLASHES,
+    GUIDE_NUMBER,
+    RECKONED_FLASHES_WITHIN_STOPS,
+)
+from planning.learn.witness import Learned, Prior
 from planning.models import PlannedLight
+from planning.physics.battery import flashes_per_charge
 from planning.physics.constants import ESTIMATED_GUIDE_NUMBER_SPREAD_STOPS
 from planning.physics.flash import estimated_guide_number_m
 from planning.selectors.own_flash import flash_seen, guide_figure
+from planning.selectors.own_packs import Pack, flashes_figure, packs_seen
 from planning.selectors.seen import Choices, Seen, choices
-from workshops.models import Modifier, Strobe
+from workshops.models import KitUnit, Modifier, Strobe
 
 # What a modifier's usual figure may be off by: common practice, no source.
 MODIFIER_SPREAD_STOPS = 0.5
@@ -27,10 +35,9 @@ class Own:
     seen: dict[str, tuple[Seen, ...]]
     choices: Choices
 
-    def learned(self, figure: str, prior: Prior, habits: Habits) -> Learned:
-        """Return a figure by its prior and everything that counts for it."""
-        counted = [one.witness for one in self.seen.get(figure, ()) if self.choices.counts(one)]
-        return learned(prior, counted, habits)
+    def counted(self, figure: str) -> list:
+        """Return what counts for a figure."""
+        return [one.witness for one in self.seen.get(figure, ()) if self.choices.counts(one)]
 
     def changed_at(self, figures: Iterable[str]) -> list[datetime]:
         """Return when whatever these figures rest on was last changed."""
@@ -45,7 +52,8 @@ def own_of(lights: Sequence[PlannedLight]) -> Own:
     """Return what was measured of the figures of these lights, in a fixed number of questions."""
     found = defaultdict(list)
     modifiers = {one.modifier.pk: one.modifier for one in lights if one.modifier}
-    for one in flash_seen({light.strobe_id for light in lights}, modifiers.values()):
+    strobes = {light.strobe_id for light in lights}
+    for one in (*flash_seen(strobes, modifiers.values()), *packs_seen(strobes)):
         found[one.figure].append(one)
     return Own({figure: tuple(seen) for figure, seen in found.items()}, choices())
 
@@ -56,11 +64,8 @@ def guide_number(strobe: Strobe, modifier: Modifier | None, own: Own) -> Learned
     The pair's own readings move its prior: what was learned of the bare head, or the maker's
     figure, less the modifier's usual stops.
     """
-    return own.learned(
-        guide_figure(strobe.pk, modifier and modifier.pk),
-        guide_prior(strobe, modifier, own),
-        GUIDE_NUMBER,
-    )
+    counted = own.counted(guide_figure(strobe.pk, modifier and modifier.pk))
+    return learned(guide_prior(strobe, modifier, own), counted, GUIDE_NUMBER)
 
 
 def guide_prior(strobe: Strobe, modifier: Modifier | None, own: Own) -> Prior:
@@ -84,3 +89,44 @@ def guide_figures(light: PlannedLight) -> tuple[str, str]:
     """Return the figures the guide number of a light rests on."""
     pair = guide_figure(light.strobe_id, light.modifier_id)
     return pair, guide_figure(light.strobe_id, None)
+
+
+def energy_ws(strobe: Strobe) -> float:
+    """Return watt-seconds as recorded, else those whose usual guide number is the head's own."""
+    if strobe.energy_ws:
+        return strobe.energy_ws
+    return (strobe.guide_number_m / estimated_guide_number_m(1.0)) ** 2
+
+
+def flashes_prior(strobe: Strobe, pack: Pack, head: KitUnit | None = None) -> Prior:
+    """Return what is held of the full-power flashes of one charge before any drawdown, in log2."""
+    counted = (head.flashes_at_full if head else None) or strobe.flashes_at_full
+    if counted:
+        return Prior(math.log2(counted * pack.health_share), COUNTED_FLASHES_WITHIN_STOPS)
+    reckoned = flashes_per_charge(pack.capacity_wh * pack.health_share, energy_ws(strobe))
+    return Prior(math.log2(reckoned), RECKONED_FLASHES_WITHIN_STOPS)
+
+
+def flashes_of_pack(strobe: Strobe, pack: Pack, own: Own, head: KitUnit | None = None) -> Learned:
+    """Return the full-power flashes of one charge of a pack in a head, warm, in log2."""
+    counted = own.counted(flashes_figure(strobe.pk, pack.unit_id))
+    return learned_flashes(flashes_prior(strobe, pack, head), counted, FLASHES)
+
+
+def packs_of_light(light: PlannedLight, listed: Sequence[KitUnit], own: Own) -> list[Pack]:
+    """Return the packs a light may get: those on the kit list, else those it had before."""
+    kind = light.battery or light.strobe.battery_kind
+    if kind is None:
+        return []
+    if listed:
+        return [Pack(one.pk, kind.pk, kind.capacity_wh, one.health_share) for one in listed]
+    known = {}
+    for figure, seen in own.seen.items():
+        if figure.startswith(f"flashes:{light.strobe_id}:"):
+            known |= {one.detail.pack.unit_id: one.detail.pack for one in seen}
+    return [pack for pack in known.values() if pack.kind_id == kind.pk]
+
+
+def flashes_figures(light: PlannedLight, own: Own) -> list[str]:
+    """Return every figure of flashes that was measured with the head of a light."""
+    return [figure for figure in own.seen if figure.startswith(f"flashes:{light.strobe_id}:")]
