@@ -27,10 +27,9 @@ HERE = Path(__file__).parent
 JARS = Path("/usr/share/java")
 BINDING = ("jaxb-runtime.jar", "jaxb-core.jar", "istack-commons-runtime.jar")
 # What answers with something other than a document. All else without a page must be a PDF.
-NO_DOCUMENT = {
+LISTS = {name for name in NO_PAGE if name.endswith(("-csv", "-xlsx"))}
+NO_DOCUMENT = LISTS | {
     "calendar-feed", "healthz", "favicon", "horizon-drawing", "picture", "clock-now",
-    "people-csv", "people-xlsx", "kit-csv", "kit-xlsx", "workshop-csv", "workshop-xlsx",
-    "workshop-feedback-csv", "workshop-feedback-xlsx",
 }  # fmt: skip
 ON_LETTER_TOO = {"set-sheet", "invoice-sheet"}
 GOES_ON = re.compile(rb'<meta http-equiv="refresh" content="0; url=(\?done=\d+)">')
