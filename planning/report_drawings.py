@@ -1,5 +1,6 @@
 """A day compared -> its drawings, each with a heading: minutes, flashes, frames, gusts, packs."""
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -19,6 +20,7 @@ from planning.templatetags import figures
 PACKS_MM = 52.0
 IN_SHARE, OUT_SHARE = 0.06, 0.94  # where in a set a reading without a time is drawn
 MOST_TITLE = 24
+HEIGHT = re.compile(r'height="([0-9.]+)mm"')
 
 
 @dataclass(frozen=True)
@@ -26,6 +28,10 @@ class Drawn:
     heading: str
     svg: str
     beside: str = ""  # what found no room in it
+
+    @property
+    def height_mm(self) -> float:
+        return float(HEIGHT.search(self.svg)[1])
 
 
 def drawings(day: DayComparison, say: Figures, *, width_mm: float) -> list[Drawn]:

@@ -74,8 +74,8 @@ def _battery(one: StrobeDay) -> Words:
         "percent": (100 * charges, "whole"),
     }
     message = MESSAGES[one.verdict]
-    if one.verdict == heads.ENOUGH and one.heads > 1:
-        message = ENOUGH_FOR_SEVERAL
+    if one.heads > 1:
+        message = FOR_SEVERAL.get(one.verdict, message)
     if one.verdict == heads.PARTLY and one.charge.actual is None:
         message = NEVER_TWICE
     return _filled(message, figures)
@@ -93,24 +93,29 @@ MESSAGES = {
         "{percent} % of one charge in all."
     ),
     heads.UNDECIDED: _(
-        "Batteries used on {strobe}: {count}, {charges} charges in all, heads at once: {heads}. "
-        "Whether one a head would have been enough is too near to say."
+        "{strobe}: {charges} charges, batteries used: {count}. Whether one a head would have been "
+        "enough is too near to say."
     ),
     heads.NOT_ENOUGH: _(
-        "One battery a head was not enough for {strobe}: {charges} charges taken from {count}, "
-        "heads at once: {heads}."
+        "One battery was not enough for {strobe}: {charges} charges, batteries used: {count}."
     ),
     heads.PARTLY: _(
         "Whether one battery was enough for {strobe} cannot be told, not every reading was noted: "
-        "{charges} charges at the least, from {count}."
+        "{charges} charges at the least, batteries used: {count}."
     ),
     heads.NOT_NOTED: _(
         "Whether one battery was enough cannot be told for {strobes}: no reading was noted."
     ),
 }
-ENOUGH_FOR_SEVERAL = _(
-    "One battery a head was enough for the {heads} of {strobe}: {used} % used at the most."
-)
+FOR_SEVERAL = {
+    heads.ENOUGH: _(
+        "One battery a head was enough for the {heads} of {strobe}: {used} % used at the most."
+    ),
+    heads.NOT_ENOUGH: _(
+        "One battery a head was not enough for the {heads} of {strobe}: {charges} charges, "
+        "batteries used: {count}."
+    ),
+}
 NEVER_TWICE = _(
     "Whether one battery was enough for {strobe} cannot be told: no pack of it was read twice."
 )

@@ -15,6 +15,7 @@ from planning.plan.words import gettext_noop as _
 LEFT_MM, TOP_MM, FOOT_MM = 13.0, 4.0, 6.0
 DOT_MM = 0.8
 READ_MM, PLANNED_MM = 0.6, 0.3
+RISE_MM = 1.5  # two readings of the same charge may be so far apart
 DASH = "1.2 0.9"
 
 
@@ -57,8 +58,10 @@ def packs_read(
                 body.append(svg.line(at(*one), at(*other), PLANNED_MM, DASH))
     for one in packs:
         spots = [at(*read) for read in one.reads]
-        lines += list(pairwise(spots))
-        body += [svg.line(*ends, READ_MM) for ends in pairwise(spots)]
+        # Where it rises it was charged: nothing was drawn from it there.
+        falling = [ends for ends in pairwise(spots) if ends[1].y >= ends[0].y - RISE_MM]
+        lines += falling
+        body += [svg.line(*ends, READ_MM) for ends in falling]
         body += [svg.circle(spot, DOT_MM, fill="black") for spot in spots]
         symbols += [box_about(spot, 2 * DOT_MM, 2 * DOT_MM) for spot in spots]
         if spots:

@@ -82,10 +82,8 @@ class TestWasOneBatteryEnough:
     def test_it_was_not(self):
         # 100 to 5 % and 100 to 60 %: 0.95 + 0.40 = 1.35 charges from 2 packs, 4 % either way.
         days = [one(pack("P1", 1.0, 0.05), pack("P2", 1.0, 0.6, begins=40))]
-        assert batteries(*days) == [
-            "One battery a head was not enough for S600: 1.4 charges taken from 2, heads at "
-            "once: 1."
-        ]
+        told = "One battery was not enough for S600: 1.4 charges, batteries used: 2."
+        assert batteries(*days) == [told]
         assert compare_day(days).strobes[0].swaps == 1
 
     def test_it_would_have_been(self):
@@ -201,3 +199,20 @@ def test_a_hand_and_the_files_that_differ_are_both_kept():
     files = SetFrames(1, frames=44, by_booking={0: 22, 1: 22})
     found = compare_day([set_day(noted, frames=files)]).people
     assert [one.apart for one in found] == [((1, 24, 22),), ()]
+
+
+def two_heads(*lefts):
+    """Two heads of one kind side by side, each with a pack that was left at so much."""
+    inputs = replace(day.SET, lights=(day.OCTA, replace(day.OCTA, name="edge", angle_deg=140.0)))
+    lamps = tuple(
+        head(inputs, place, packs=(pack(f"P{place}", 1.0, left, light=name),))
+        for place, (name, left) in enumerate(zip(("octa", "edge"), lefts, strict=True))
+    )
+    return set_day(tally(inputs, heads=lamps), inputs)
+
+
+def test_two_heads_of_one_kind_need_a_battery_each():
+    # 38 % and 70 % left: 62 % of one and 30 % of the other.
+    assert batteries(two_heads(0.38, 0.7)) == [
+        "One battery a head was enough for the 2 of S600: 62 % used at the most."
+    ]

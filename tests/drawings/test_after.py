@@ -190,6 +190,13 @@ def test_a_full_pack_stands_at_the_top_and_an_empty_one_at_the_foot():
     assert empty == pytest.approx(scale["0 %"] - 1.1, abs=0.01)
 
 
+def test_where_a_pack_was_charged_no_line_runs():
+    charged = [PackLine("B1", ((0.0, 1.0), (0.9, 0.2), (1.1, 0.9), (1.9, 0.3)))]
+    drawing = ET.fromstring(packs(charged).svg)
+    strokes = [one for one in drawing.iter(f"{SVG}line") if one.get("stroke-width") == "0.6"]
+    assert len(strokes) == 2 + 1  # 100 to 20 %, 90 to 30 %, and the key
+
+
 def test_packs_read_alike_are_named_beside_each_other():
     alike = [PackLine(f"B{n}", ((0.05, 1.0), (2.9, 0.5))) for n in range(6)]
     drawn = packs(alike)
