@@ -1,4 +1,4 @@
-"""ZIPs and CSVs of frames, good ones and whatever else somebody may bring: file by file, in words."""
+"""ZIPs and CSVs of frames, good ones and whatever else is brought: file by file, in words."""
 
 import gzip
 import io
