@@ -140,7 +140,7 @@ def season_page(found: SeasonRows, house: House, say: Figures) -> SeasonPage:
         bodies=counted(one.body for one in found.misfires if one.body),
         packs=_packs(found.packs.drawdowns, say),
         packs_drawn=draw.packs_drawings(found.packs.drawdowns, dates, say),
-        packs_left_out=[(_why(why), n) for why, n in sorted(found.packs.left_out.items())],
+        packs_left_out=[(_(why), n) for why, n in found.packs.left_out.items()],
         gusts_over=sum(one.over for one in found.gusts),
         gusts_drawn=_gusts(found, dates, house, say),
         places=_places(found.gusts, say),
@@ -242,15 +242,6 @@ def _packs(rows: Iterable[Drawdown], say: Figures) -> list[PackLine]:
         )
         for (tag, strobe), found in sorted(packs.items())
     ]
-
-
-def _why(why: str) -> str:
-    return {
-        "unread": _("its charge was not read before and after"),
-        "uncounted": _("its flashes were not counted, or no power was locked"),
-        "several packs": _("several packs were in that head"),
-        "hardly used": _("it was used less than its display can show"),
-    }[why]
 
 
 def _said(found: SeasonRows) -> list[Said]:

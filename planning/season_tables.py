@@ -177,7 +177,7 @@ def _misfires(found: SeasonRows) -> Made:
 def _batteries(found: SeasonRows) -> Made:
     header = [
         _("At"), _("Pack"), _("In"), _("Workshop"), _("Set"), _("Full-power flashes counted"),
-        _("Used (share of a charge)"), _("Full-power flashes a charge"), _("No fewer than"),
+        _("Used, idling taken off (share of a charge)"), _("Left by the cold (share)"), _("Full-power flashes a charge"), _("No fewer than"),
         _("No more than"), _("New, or as counted"), _("Counted or estimated"),
     ]  # fmt: skip
     sources = {"own": _("counted"), "estimate": _("from its watt-hours"), "": None}
@@ -190,6 +190,7 @@ def _batteries(found: SeasonRows) -> Made:
             one.set_title,
             _rounded(one.full_power_flashes, 1),
             _rounded(one.used_share, 3),
+            _rounded(one.cold_share, 3),
             _rounded(one.a_charge, 1),
             _rounded(one.low, 1),
             _rounded(one.high, 1),

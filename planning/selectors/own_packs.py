@@ -74,6 +74,7 @@ class PackStay:
     stay: Stay
     pack: Pack
     temperature_c: float | None
+    light_id: int
 
 
 def flashes_figure(strobe_id: int, unit_id: int) -> str:
@@ -83,6 +84,15 @@ def flashes_figure(strobe_id: int, unit_id: int) -> str:
 
 def packs_seen(strobes: Iterable[int]) -> list[Seen]:
     """Return every stay of a pack in one of these heads, in two questions to the database."""
+    return _seen(strobe__in=list(strobes))
+
+
+def packs_seen_on(sets: Iterable[int]) -> list[Seen]:
+    """Return every stay of a pack on one of these sets, in two questions to the database."""
+    return _seen(planned_set__in=list(sets))
+
+
+def _seen(**which) -> list[Seen]:
     read = TallyEvent.objects.filter(planned_set=OuterRef("planned_set"), kind=Kind.PACK_OUT)
     held = Forecast.objects.filter(
         location=OuterRef("planned_set__location"),
@@ -90,7 +100,7 @@ def packs_seen(strobes: Iterable[int]) -> list[Seen]:
         valid_to__gt=OuterRef("planned_set__start_at"),
     ).order_by("-taken_at", "-pk")
     lights = list(
-        PlannedLight.objects.filter(Exists(read), strobe__in=list(strobes))
+        PlannedLight.objects.filter(Exists(read), **which)
         .annotate(temperature_c=Subquery(held.values("temperature_c")[:1]))
         .values_list(*LIGHT, "temperature_c")
     )
@@ -138,7 +148,7 @@ def _of_light(light: tuple, events: list[tuple]) -> list[Seen]:
                 witness=told if known else None,
                 why="" if known else WHY[told],
                 set_id=set_id,
-                detail=PackStay(stay, pack, temperature_c),
+                detail=PackStay(stay, pack, temperature_c, pk),
             )
         )
     return found

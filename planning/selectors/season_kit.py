@@ -3,15 +3,19 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from planning.after.drawdowns import Drawdown, Told, left_out, told_by
-from planning.after.results import HeadUse
-from planning.after.tally import AsPlanned, set_tally
+from django.utils.translation import gettext_noop as _
+
+from planning.after.drawdowns import Drawdown, counted_reasons
 from planning.models import PlannedLight, PlannedSet, TallyEvent
 from planning.physics.battery import flashes_per_charge
+from planning.selectors.own_packs import packs_seen_on
 from planning.selectors.season_sets import Day
-from planning.selectors.tally import noted
+from planning.selectors.seen import Seen, choices
+from workshops.models import KitUnit
 
 Kind = TallyEvent.Kind
+LEFT_OUT = _("the house has left it out")
+HARDLY_USED = _("less of it was used than its display can show")
 
 
 @dataclass(frozen=True)
@@ -19,71 +23,64 @@ class Packs:
     """The drawdowns that tell something, in order of time, and how many tell nothing, and why."""
 
     drawdowns: list[Drawdown]
-    left_out: dict[str, int]
+    left_out: dict[str, int]  # reasons marked for translation
 
 
 def packs_of(day: Day) -> Packs:
-    """Return the drawdowns of the packs that were noted.
-
-    Only flashes at a locked power are told: planning every set of a season anew takes minutes.
-    """
-    with_packs = [
-        one
+    """Return the drawdowns of the packs that were noted, read as the house's own figures are."""
+    sets = {
+        one.pk: one
         for one in day.sets
-        if any(event.kind in (Kind.PACK_IN, Kind.PACK_OUT) for event in day.events[one.pk])
-    ]
-    lights = _lights(with_packs)
+        if any(event.kind == Kind.PACK_OUT for event in day.events[one.pk])
+    }
+    seen = packs_seen_on(sets)
+    units = KitUnit.objects.in_bulk({one.detail.pack.unit_id for one in seen})
+    lights, chosen = _lights(seen), choices()
     found: list[Drawdown] = []
-    told: list[Told] = []
-    for planned in with_packs:
-        for head in _heads_with_packs(planned):
-            told.append(told_by(head))
-            if not told[-1].why_not:
-                light = lights.get((planned.pk, head.light))
-                found.append(_drawdown(planned, head, told[-1], light))
-    return Packs(found, left_out(told))
+    why_not: list[str] = []
+    for one in seen:
+        if one.witness is None:
+            why_not.append(one.why)
+        elif (one.figure, one.key) in chosen.left_out:
+            why_not.append(LEFT_OUT)
+        else:
+            unit = units[one.detail.pack.unit_id]
+            told = _drawdown(one, sets[one.set_id], lights[one.detail.light_id], unit.tag)
+            if told.tells:
+                found.append(told)
+            else:
+                why_not.append(HARDLY_USED)
+    return Packs(sorted(found, key=lambda row: (row.at, row.tag)), counted_reasons(why_not))
 
 
-def _heads_with_packs(planned: PlannedSet) -> list[HeadUse]:
-    """Return the heads that had packs, by what was noted alone."""
-    unplanned = AsPlanned(planned.pk, planned.title, planned.start_at, planned.end_at)
-    return [head for head in set_tally(unplanned, noted(planned)).heads if head.packs]
+def _lights(seen: Iterable[Seen]) -> dict[int, PlannedLight]:
+    rows = PlannedLight.objects.select_related("strobe__battery_kind", "strobe_unit", "battery")
+    return rows.in_bulk({one.detail.light_id for one in seen})
 
 
-def _lights(sets: Iterable[PlannedSet]) -> dict[tuple[int, str], PlannedLight]:
-    rows = PlannedLight.objects.filter(planned_set__in=[one.pk for one in sets])
-    rows = rows.select_related("strobe__battery_kind", "strobe_unit", "battery")
-    return {(one.planned_set_id, one.name): one for one in rows}
-
-
-def _drawdown(
-    planned: PlannedSet, head: HeadUse, told: Told, light: PlannedLight | None
-) -> Drawdown:
-    pack = head.packs[0]
-    nominal, source = _nominal(light)
+def _drawdown(seen: Seen, planned: PlannedSet, light: PlannedLight, tag: str) -> Drawdown:
+    read, nominal = seen.witness, _nominal(light, seen.detail.pack.capacity_wh)
     return Drawdown(
-        at=pack.in_at,
-        unit_id=pack.unit_id,
-        tag=pack.tag,
-        strobe=light.strobe.name if light else "",
+        at=seen.at,
+        unit_id=seen.detail.pack.unit_id,
+        tag=tag,
+        strobe=light.strobe.name,
         workshop=planned.workshop.title,
         set_title=planned.title,
-        full_power_flashes=told.full_power_flashes,
-        used_share=told.used_share,
-        within_share=max(one.within_share for one in head.packs) * len(head.packs) ** 0.5,
-        nominal=nominal,
-        nominal_source=source,
+        full_power_flashes=read.full_power_flashes,
+        used_share=read.in_share - read.out_share - read.idle_share,
+        within_share=read.within_share,
+        cold_share=read.cold_share,
+        nominal=nominal[0],
+        nominal_source=nominal[1],
     )
 
 
-def _nominal(light: PlannedLight | None) -> tuple[float | None, str]:
-    """Return what a new pack gives in this head, at 20 C: counted, else from its watt-hours."""
-    if light is None:
-        return None, ""
+def _nominal(light: PlannedLight, capacity_wh: float) -> tuple[float | None, str]:
+    """Return what such a pack gives new in this head, at 20 C: counted, else by watt-hours."""
     counted = light.strobe_unit.flashes_at_full if light.strobe_unit else None
     if counted or light.strobe.flashes_at_full:
         return counted or light.strobe.flashes_at_full, "own"
-    pack = light.battery or light.strobe.battery_kind
-    if pack is None or not light.strobe.energy_ws:
+    if not light.strobe.energy_ws:
         return None, ""
-    return flashes_per_charge(pack.capacity_wh, light.strobe.energy_ws), "estimate"
+    return flashes_per_charge(capacity_wh, light.strobe.energy_ws), "estimate"

@@ -7,9 +7,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from planning.after.drawdowns import Drawdown, left_out, told_by
+from planning.after.drawdowns import Drawdown, counted_reasons
 from planning.after.opinions import marks
-from planning.after.results import HeadUse, PackUse
 from planning.after.season import (
     GustRow,
     Promise,
@@ -224,17 +223,6 @@ def test_takings_a_day_are_the_middle_one_of_the_days_and_currencies_stay_apart(
     assert takings([]) == []
 
 
-def head(*packs, flashes=120, full=60.0) -> HeadUse:
-    return HeadUse(
-        light="octa", strobe="Head 600", planned_flashes=100, planned_share=0.2, flashes=flashes,
-        full_power_flashes=full, power=0.5, power_source="locked", packs=packs,
-    )  # fmt: skip
-
-
-def pack(unit_id=1, before=1.0, after=0.6, within=0.02) -> PackUse:
-    return PackUse(unit_id, f"B{unit_id}", "octa", MORNING, before, MORNING, after, within)
-
-
 def drawdown(**told) -> Drawdown:
     figures = {"full_power_flashes": 60.0, "used_share": 0.4, "within_share": 0.02} | told
     return Drawdown(MORNING, 1, "B1", "Head 600", "Harbour wall", "Wall", nominal=None,
@@ -259,34 +247,20 @@ def test_a_pack_that_shows_lamps_is_told_less_nearly():
     assert drawdown(within_share=0.125).high > drawdown().high
 
 
-def test_one_pack_read_twice_tells_what_it_gave():
-    told = told_by(head(pack()))
-    assert (told.full_power_flashes, told.used_share) == (60.0, pytest.approx(0.4))
+def test_what_the_cold_withheld_is_given_back():
+    # At 0 C a pack gives 0.8 of its charge, say: 60 flashes off 0.4 of that are 60 / 0.32.
+    assert drawdown(cold_share=0.8).a_charge == pytest.approx(187.5)
+    assert drawdown(cold_share=0.8).a_charge > drawdown().a_charge
 
 
-def test_the_same_pack_in_twice_adds_up():
-    told = told_by(head(pack(), pack(before=0.6, after=0.5)))
-    assert told.used_share == pytest.approx(0.5)
+@pytest.mark.parametrize(("used_share", "tells"), [(0.4, True), (0.0282, False), (-0.1, False)])
+def test_less_than_two_readings_can_be_off_by_tells_nothing(used_share, tells):
+    assert drawdown(used_share=used_share).tells is tells
 
 
-@pytest.mark.parametrize(
-    ("use", "why"),
-    [
-        (head(pack(), pack(2)), "several packs"),
-        (head(pack(after=None)), "unread"),
-        (head(), "unread"),
-        (head(pack(), flashes=None, full=None), "uncounted"),
-        (head(pack(), flashes=0, full=0.0), "uncounted"),
-        (head(pack(before=0.60, after=0.58)), "hardly used"),
-        (head(pack(before=0.5, after=0.9)), "hardly used"),
-    ],
-)
-def test_a_use_that_tells_nothing_says_why(use, why):
-    assert told_by(use).why_not == why
-
-
-def test_what_tells_nothing_is_counted_by_its_reason():
-    assert left_out([told_by(head()), told_by(head(pack())), told_by(head())]) == {"unread": 2}
+def test_what_tells_nothing_is_counted_by_its_reason_the_commonest_first():
+    told = counted_reasons(["unread", "left out", "left out"])
+    assert list(told.items()) == [("left out", 2), ("unread", 1)]
 
 
 def test_minutes_run_from_one_turn_to_the_next_at_the_same_station():

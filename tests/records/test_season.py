@@ -65,7 +65,7 @@ def a_day_of_everything(number=0):
     make.ReservationFactory(workshop=workshop, unit=pack)
     make.FeedbackFactory(booking=person)
     make.DayCostFactory(workshop=workshop, amount=Decimal(120))
-    make.ForecastFactory(location=planned.location)
+    make.ForecastFactory(location=planned.location, temperature_c=22.0)
     noted(planned, "set began")
     noted(planned, "set ended", 90)
     noted(planned, "recipe locked", 1, light_name="octa", power=0.5, f_number=8.0,
@@ -125,7 +125,7 @@ def test_a_hundred_workshops_ask_no_more_than_one(office, house):
         found = rows(office, house)
     assert len(found.workshops) == 100
     assert len(found.packs.drawdowns) == 6
-    assert len(many) == len(one) < 20
+    assert len(many) == len(one) < 25
 
 
 def test_what_was_taken_back_is_not_counted(office, house):
@@ -234,10 +234,13 @@ def test_packs_that_tell_nothing_are_counted_with_the_reason(office, house):
     planned = make.PlannedSet.objects.get()
     taken_back(make.TallyEvent.objects.get(kind="flashes"))
     found = rows(office, house).packs
-    assert (found.drawdowns, found.left_out) == ([], {"uncounted": 1})
+    assert (found.drawdowns, found.left_out) == ([], {"no flashes were counted": 1})
+    # Another pack was put in at half time: the one count there is reaches over the change.
     other = make.UnitFactory(kind=make.BatteryFactory(), tag="B-other")
     noted(planned, "pack in", 60, unit=other, light_name="octa", charge_share=1.0)
-    assert rows(office, house).packs.left_out == {"several packs": 1}
+    noted(planned, "flashes", 80, light_name="octa", count=120)
+    left_out = rows(office, house).packs.left_out
+    assert left_out["flashes were counted over a change of packs"] == 1
 
 
 def test_takings_are_without_the_tax_and_only_of_days_that_are_over(office, house):
@@ -258,4 +261,26 @@ def test_flashes_at_a_power_nobody_locked_tell_nothing_of_a_pack(office, house):
         planned_set=event.planned_set, kind=event.kind, at=event.at, takes_back=event,
         f_number=event.f_number, shutter_s=event.shutter_s, iso=event.iso,
     )  # fmt: skip
-    assert rows(office, house).packs.left_out == {"uncounted": 1}
+    (why,) = rows(office, house).packs.left_out
+    assert why.startswith("no recipe was locked")
+
+
+def test_what_standing_by_drew_is_taken_off(office, house):
+    a_day_of_everything()
+    make.models.Strobe.objects.update(idle_w=3.0)
+    (drawdown,) = rows(office, house).packs.drawdowns
+    # 79 minutes in the head at 3 W are 3.95 Wh of 43: 0.0919 of the 0.4 it showed.
+    assert drawdown.used_share == pytest.approx(0.4 - 3.95 / 43)
+    assert drawdown.a_charge == pytest.approx(60 / (0.4 - 3.95 / 43))
+
+
+def test_what_the_house_left_out_of_its_own_figure_is_left_out_here(office, house):
+    a_day_of_everything()
+    (drawdown,) = rows(office, house).packs.drawdowns
+    light = make.PlannedLight.objects.get()
+    make.LeftOutFactory(
+        figure=f"flashes:{light.strobe_id}:{drawdown.unit_id}",
+        witness=f"drawdown:{light.planned_set_id}:{light.pk}:{drawdown.unit_id}:1",
+    )
+    found = rows(office, house).packs
+    assert (found.drawdowns, found.left_out) == ([], {"the house has left it out": 1})
