@@ -12,8 +12,10 @@ class PlanningConfig(AppConfig):
 
     def ready(self):
         from planning import library  # needs the app's tables, not its models
+        from planning.frames_in import store
         from planning.sheets import worker
-        from workshops import started
+        from workshops import due, started
 
         started.ALSO.append(worker.warm)
+        due.ALSO.append(store.forget_old)
         post_migrate.connect(library.lay, sender=self, dispatch_uid="planning.library")

@@ -44,16 +44,17 @@ TASKS: tuple[Task, ...] = (
 )
 # After them, each with transactions as short as it needs: what they speak to may be slow.
 SLOW: tuple[Task, ...] = (send_waiting,)
+ALSO: list[Task] = []  # another app adds its own in ``ready``
 
 
-def due(now: datetime, tasks: tuple[Task, ...] = (*TASKS, *SLOW)) -> list[str]:
+def due(now: datetime, tasks: tuple[Task, ...] | None = None) -> list[str]:
     """Return what was done, a phrase for each task that had something to do.
 
     A task that fails is logged, leaves nothing half done and does not stop the others. Repeating
     the call does no harm.
     """
     done = []
-    for task in tasks:
+    for task in (*TASKS, *ALSO, *SLOW) if tasks is None else tasks:
         try:
             with nullcontext() if task in SLOW else transaction.atomic():
                 did = task(now)

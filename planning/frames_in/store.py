@@ -7,9 +7,9 @@ belongs to, and gone when the lot is through, deleted, or a day old.
 import os
 import shutil
 import tempfile
-import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from django.conf import settings
@@ -19,10 +19,11 @@ from planning.frames_in import FrameFile
 from planning.frames_in.archive import MAGIC, Archive
 from planning.frames_in.table import MOST_BYTES, Table
 from workshops.errors import Refused
+from workshops.words import counted
 
 FOLDER = "frames_in"
 FREE_BYTES = 1 << 30  # left to everything else on the disk
-KEPT_S = 24 * 60 * 60
+KEPT = timedelta(days=1)
 
 
 class Upload:
@@ -108,15 +109,16 @@ def forget(lot_id: int) -> None:
     _path(lot_id).unlink(missing_ok=True)
 
 
-def clear_old(now_s: float | None = None) -> int:
-    """Return how many files were deleted that nobody came back for within a day."""
-    place, now_s, count = settings.DATA_DIR / FOLDER, now_s or time.time(), 0
+def forget_old(now: datetime) -> str:
+    """Delete what nobody came back for within a day, or a process left that was killed."""
+    place, count = settings.DATA_DIR / FOLDER, 0
     for path in place.iterdir() if place.is_dir() else ():
         with suppress(FileNotFoundError):
-            if path.stat().st_mtime < now_s - KEPT_S:
+            if path.stat().st_mtime < (now - KEPT).timestamp():
                 path.unlink()
                 count += 1
-    return count
+    files = counted(count, "file", "files")
+    return f"forgot {files} of frames brought in more than a day ago" if count else ""
 
 
 def _path(lot_id: int) -> Path:

@@ -3,6 +3,7 @@
 import io
 import json
 import zipfile
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.conf import settings
@@ -32,6 +33,7 @@ from tests.jpegs import (
     tags,
     undefined,
 )
+from workshops.due import due
 
 pytestmark = pytest.mark.django_db
 
@@ -289,6 +291,26 @@ def test_a_lot_is_deleted_with_its_frames_and_its_file(office, workshop, place, 
     assert not Frame.objects.exists()
     assert not FrameLot.objects.exists()
     assert left_in(place) == []
+
+
+def test_a_zip_nobody_came_back_for_is_forgotten_after_a_day(office, workshop, place, monkeypatch):
+    monkeypatch.setattr(views, "GO_ON_S", -1)
+    monkeypatch.setattr("planning.bringing.BATCH", 1)
+    files = {"a.jpg": frame(), "b.jpg": frame()}
+    then = sent(office, workshop, upload("d.zip", zipped(files))).headers["Location"]
+    office.get(then)
+    (kept,) = left_in(place)
+    assert kept.stat().st_mode & 0o777 == 0o600  # for nobody else on the machine
+    assert kept.parent.stat().st_mode & 0o777 == 0o700
+    brought = datetime.fromtimestamp(kept.stat().st_mtime, UTC)
+    due(brought + timedelta(hours=23))
+    assert left_in(place) == [kept]
+    assert any("1 file of frames" in did for did in due(brought + timedelta(hours=25)))
+    assert left_in(place) == []
+    office.force_login(make.UserFactory(email="later@example.org"))  # the log-in ran out meanwhile
+    shown = office.get(then).content.decode()
+    assert "broken off: bring in the same files again" in shown
+    assert Frame.objects.count() == 1
 
 
 def test_where_it_was_taken_and_what_is_written_into_it_leave_no_trace(
