@@ -4,7 +4,8 @@ Only the tags named are looked at: nothing else of a block, such as where it was
 A value that lies outside its block, has a type that cannot mean it, or a zero under its fraction
 is not there. No chain of directories is followed, so none can go round in a circle.
 
-Source: TIFF 6.0 section 2, as CIPA DC-008 section 4.6 takes it over.
+Source: TIFF 6.0 section 2, as CIPA DC-008 section 4.6 takes it over; type 129, UTF-8, is of
+Exif 3.0.
 """
 
 import math
@@ -17,8 +18,8 @@ from planning.after.jpeg import NotRead
 from planning.plan.words import gettext_noop as _
 
 NO_TIFF = _("Its Exif is damaged and cannot be read: bring in the file as the camera wrote it.")
-ASCII, UNDEFINED = 2, 7
-TEXT = (1, ASCII, UNDEFINED)  # BYTE and UNDEFINED where a writer took the wrong type
+ASCII, UNDEFINED, UTF_8 = 2, 7, 129
+TEXT = (ASCII, UTF_8, 1, UNDEFINED)  # BYTE and UNDEFINED where a writer took the wrong type
 NUMBERS = {  # type: how struct unpacks one
     1: "B",
     3: "H",
@@ -75,7 +76,7 @@ class Block:
         """Return the first number of a value, None for none that is finite."""
         if value is None or not value.count:
             return None
-        if value.kind == ASCII:
+        if value.kind in (ASCII, UTF_8):
             text = self.text(value)
             return float(text) if _NUMBER.fullmatch(text) else None
         form = self.order + NUMBERS.get(value.kind, "")

@@ -392,6 +392,8 @@ def test_texts_are_cleaned_of_what_no_database_keeps():
     for raw, shown in odd.items():
         assert read(BodySerialNumber=ascii(raw)).serial == shown
     assert read(BodySerialNumber=long(4201)).serial == "4201"
+    # Exif 3.0 has a type of its own for UTF-8.
+    assert read(BodySerialNumber=ascii("Café", kind=129)).serial == "Café"
 
 
 def test_a_body_names_its_make_once():
