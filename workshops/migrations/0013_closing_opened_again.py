@@ -5,14 +5,6 @@ from django.conf import settings
 from django.db import migrations, models
 
 
-def keep_closings(apps, schema_editor):
-    """Workshops closed before closings were kept: closed when they last changed, by nobody."""
-    Workshop = apps.get_model("workshops", "Workshop")
-    Closing = apps.get_model("workshops", "Closing")
-    for workshop in Workshop.objects.filter(status="closed", closings=None):
-        Closing.objects.create(workshop=workshop, closed_at=workshop.changed_at)
-
-
 class Migration(migrations.Migration):
     dependencies = [
         ("workshops", "0012_closing"),
@@ -73,7 +65,6 @@ class Migration(migrations.Migration):
                 verbose_name="account",
             ),
         ),
-        migrations.RunPython(keep_closings, migrations.RunPython.noop),
         migrations.AddConstraint(
             model_name="closing",
             constraint=models.UniqueConstraint(
