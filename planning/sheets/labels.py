@@ -1,5 +1,6 @@
 """Labels of units -> where each stands on its sheet, how large its words are: their PDF."""
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -15,7 +16,10 @@ EDGE_MM = 1.2  # kept free inside a label: printers are out by a millimetre
 LARGEST_TAG_MM = 9.0
 LETTER_SHARE = 0.64  # of its height: how wide a capital or a digit of the heavy type is, about
 SMALL_SHARE = 0.54  # the same for the light type
-LINE = 1.12
+LINE = 1.12  # height of a line against its letters
+GAP_MM = 0.3  # between one text and the next
+SMALL_MM = (1.9, 4.4)  # letters of all but the tag: by the height of the label between these
+SMALL_OF_HEIGHT = 0.09
 LAST_MM = 0.1  # the last sheet's box stays so much shorter, or its edge would open a page more
 
 
@@ -73,7 +77,9 @@ class Placed:
     picture: str  # SVG
     picture_mm: float
     words_left_mm: float
+    words_top_mm: float
     words_width_mm: float
+    words_height_mm: float
     lines: list[Line]
 
 
@@ -87,7 +93,6 @@ def labels_pdf(
     context = {
         "form": form,
         "edge_mm": EDGE_MM,
-        "words_height_mm": form.height_mm - 2 * EDGE_MM,
         "paper_height_mm": form.paper_mm[1] - LAST_MM,
         "sheets": list(sheets(units, form, first=first, house=options.house, phone=phone)),
     }
@@ -110,20 +115,26 @@ def _placed(label: Label, form: LabelFormat, index: int, house: str, phone: str)
     words_left_mm = EDGE_MM + side_mm
     words_mm = form.width_mm - words_left_mm - EDGE_MM
     drawn = code(label.address, side_mm, _("Code of %(tag)s") % {"tag": printable(label.tag)})
+    high_mm = form.height_mm - 2 * EDGE_MM
+    lines = _lines(label, words_mm, high_mm, house, phone)
+    down_mm = max(0.0, (side_mm - _height_mm(lines, words_mm)) / 2)  # its middle at the code's
     return Placed(
         left_mm=left_mm,
         top_mm=top_mm,
         picture=mark_safe(drawn),  # the drawing escapes its title
         picture_mm=side_mm,
         words_left_mm=words_left_mm,
+        words_top_mm=EDGE_MM + down_mm,
         words_width_mm=words_mm,
-        lines=_lines(label, words_mm, form.height_mm - 2 * EDGE_MM, house, phone),
+        words_height_mm=high_mm - down_mm,
+        lines=lines,
     )
 
 
 def _lines(label: Label, wide_mm: float, high_mm: float, house: str, phone: str) -> list[Line]:
     """Return the words of a label, each as large as its width and its share of the height let."""
-    small_mm = min(3.2, max(1.9, high_mm * 0.1))
+    least_mm, most_mm = SMALL_MM
+    small_mm = min(most_mm, max(least_mm, high_mm * SMALL_OF_HEIGHT))
     tag_mm = _fitting(label.tag, wide_mm, min(LARGEST_TAG_MM, high_mm * 0.3), LETTER_SHARE)
     lines = [Line(label.tag, max(tag_mm, small_mm), heavy=True)]
     across = int(wide_mm / (small_mm * SMALL_SHARE))
@@ -134,6 +145,19 @@ def _lines(label: Label, wide_mm: float, high_mm: float, house: str, phone: str)
         lines.append(Line(_("If found:"), small_mm))
         lines.append(Line(phone, max(1.6, _fitting(phone, wide_mm, small_mm * 1.15, SMALL_SHARE))))
     return lines
+
+
+def _height_mm(lines: Sequence[Line], wide_mm: float) -> float:
+    """Return how high the words stand, about: never less than they take."""
+    return sum(
+        _rows(line, wide_mm) * line.size_mm * (1.0 if line.heavy else LINE) + GAP_MM
+        for line in lines
+    )
+
+
+def _rows(line: Line, wide_mm: float) -> int:
+    share = LETTER_SHARE if line.heavy else SMALL_SHARE
+    return math.ceil(len(line.text) * line.size_mm * share / wide_mm - 1e-6)
 
 
 def _fitting(text: str, wide_mm: float, most_mm: float, share: float) -> float:

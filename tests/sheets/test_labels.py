@@ -10,7 +10,7 @@ from django.urls import reverse
 from PIL import Image
 from pypdf import PdfReader
 
-from planning.sheets.labels import Label, LabelFormat, labels_pdf
+from planning.sheets.labels import EDGE_MM, Label, LabelFormat, labels_pdf, sheets
 from planning.sheets.options import PrintOptions
 from tests import factories as make
 from tests.pages.absurd import ABSURD
@@ -72,6 +72,23 @@ def test_a_sheet_used_in_part_is_begun_where_it_is_whole(tmp_path, need):
     assert x > USUAL.left_mm + 2 * USUAL.column_step_mm
     assert y > USUAL.top_mm + 6 * USUAL.row_step_mm
     assert sorted(text[-3:] for text in second) == ["/2/", "/3/"]
+
+
+def test_words_grow_with_their_label_and_stand_at_the_middle_of_its_code():
+    (usual,), (wide,) = (
+        next(sheets(labels(1), form, first=1, house="Slate & Tide", phone="01632 960101"))
+        for form in (USUAL, WIDE)
+    )
+    sizes = [[line.size_mm for line in one.lines if not line.heavy] for one in (usual, wide)]
+    assert min(sizes[1]) > min(sizes[0])
+    # 9 points are 3.175 mm: what a hand-held label is read at.
+    assert min(sizes[0]) >= 3.175
+    for one in (usual, wide):
+        # As much room above the words as below them, within what a line's height is guessed at.
+        taken_mm = sum(line.size_mm for line in one.lines)
+        above_mm = one.words_top_mm - EDGE_MM
+        below_mm = one.picture_mm - above_mm - taken_mm
+        assert 0 < above_mm <= below_mm < above_mm + 4.0
 
 
 def test_a_label_says_tag_kind_house_and_whom_to_ring():
