@@ -177,8 +177,9 @@ def _misfires(found: SeasonRows) -> Made:
 def _batteries(found: SeasonRows) -> Made:
     header = [
         _("At"), _("Pack"), _("In"), _("Workshop"), _("Set"), _("Full-power flashes counted"),
-        _("Used, idling taken off (share of a charge)"), _("Left by the cold (share)"), _("Full-power flashes a charge"), _("No fewer than"),
-        _("No more than"), _("New, or as counted"), _("Counted or estimated"),
+        _("Used, idling taken off (share of a charge)"), _("Left by the cold (share)"),
+        _("Full-power flashes a charge"), _("No fewer than"), _("No more than"),
+        _("New, or as counted"), _("Counted or estimated"),
     ]  # fmt: skip
     sources = {"own": _("counted"), "estimate": _("from its watt-hours"), "": None}
     rows = [
