@@ -1,5 +1,7 @@
 """The frames of a set drawn: along its turns, and at each shutter of its plan; marks counted."""
 
+import math
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -7,7 +9,7 @@ from datetime import datetime
 from django.utils.safestring import mark_safe
 from django.utils.translation import gettext as _
 
-from planning.after.frames import OUTSIDE, Placed, SetFrames, SetSpan, Setting
+from planning.after.frames import OUTSIDE, SAME_STOPS, Placed, SetFrames, SetSpan, Setting
 from planning.drawings.shutters import Rung, shutters
 from planning.drawings.taken import TakenRow, taken
 from planning.figures import Figures
@@ -72,22 +74,29 @@ def strokes(
 def rungs(frames: SetFrames, plan: SetPlan | None, sync_s: float | None, say: Figures) -> str:
     """Frames at each shutter of the plan's ladder and at those used beside it, fastest first."""
     ladder = {step.shutter_s: step for step in plan.exposure.ladder} if plan else {}
-    used = dict(frames.shutters)
+    # A file's 1/160 and the plan's are one rung, whatever their last digits are.
+    used = Counter()
+    for shutter_s, count in frames.shutters:
+        used[next((rung for rung in ladder if _is_same(rung, shutter_s)), shutter_s)] += count
     rows = []
     for shutter_s in sorted({*ladder, *used}):
         step = ladder.get(shutter_s)
-        too_fast = sync_s is not None and shutter_s < sync_s * 0.99
+        too_fast = sync_s is not None and math.log2(shutter_s / sync_s) <= -SAME_STOPS
         rows.append(
             Rung(
                 mark=_mark(shutter_mark, shutter_s),
                 background_stops=step.background_stops if step else None,
-                frames=used.get(shutter_s, 0),
+                frames=used[shutter_s],
                 planned=plan is not None and shutter_s == plan.exposure.start_s,
                 note=_("faster than the group’s sync") if too_fast and shutter_s in used else "",
             )
         )
     title = _("Frames at each shutter, and what it makes of the background")
     return mark_safe(shutters(rows, title, say))
+
+
+def _is_same(one_s: float, other_s: float) -> bool:
+    return abs(math.log2(one_s / other_s)) < SAME_STOPS
 
 
 def marks_used(frames: SetFrames) -> list[Marks]:

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
-from functools import cache
+from functools import lru_cache
 
 from django.core.exceptions import ValidationError
 from django.db.models import Prefetch, prefetch_related_objects
@@ -199,7 +199,7 @@ def _shot(
     return shot, FrameLine(row.pk, row.file_name, row.body, row.clock_at, told.way, row.settled)
 
 
-@cache
+@lru_cache(maxsize=4096)
 def _on_mark(snap, value: float | None) -> float | None:
     """Snap to the mark a camera means; what lies beyond the marks stays what it is."""
     if value is None:

@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from planning.after.clocks import AS_CAMERA_SAYS, AS_PLACE
 from planning.after.frames import Placed
 from planning.forms.clocks import BY_TIME, NO_SET, SettleForm
 from planning.frames_shown import frame_lines, set_lines
@@ -22,6 +23,7 @@ from workshops.errors import Refused
 from workshops.views.edit import BAD, add_refusal
 
 ON_A_PAGE = 100
+GUESSES = (AS_CAMERA_SAYS, AS_PLACE)
 
 
 @may("view", "frame", "planning")
@@ -46,6 +48,7 @@ def frames_sets(request: HttpRequest, pk: int) -> HttpResponse:
         "lines": set_lines(found, tallies, print_options(house), house.test_flash_share),
         "no_set": len(found.day.of_no_set),
         "all": len(found.day.placed),
+        "guessed": sum(line.way in GUESSES for line in found.lines.values()),
         "page": page,
         "frames": frame_lines(found, page.object_list),
         "asked": asked,
