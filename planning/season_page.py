@@ -97,6 +97,7 @@ class SeasonPage:
     parts: list[Told]
     turns: Told | None
     frames: Told | None
+    frames_a_day: Told | None
     turns_given: int
     causes: list[tuple[str, int]]
     causes_drawn: Drawn | None
@@ -119,8 +120,8 @@ def season_page(found: SeasonRows, house: House, say: Figures) -> SeasonPage:
     """Return a season as its page shows it."""
     dates = drawn_dates(found)
     over, causes = over_by_set(found.sets), counted(one.cause for one in found.misfires)
-    minutes = [one.minutes_over for one in found.sets if one.minutes_over is not None]
-    beyond = [one.beyond_m_s for one in found.gusts if one.beyond_m_s is not None]
+    minutes = _known(one.minutes_over for one in found.sets)
+    beyond = _known(one.beyond_m_s for one in found.gusts)
     return SeasonPage(
         seats=seats(found.workshops),
         lines=_workshop_lines(found),
@@ -133,6 +134,7 @@ def season_page(found: SeasonRows, house: House, say: Figures) -> SeasonPage:
         parts=_lines(over_by_part(found.sets), say, _part_words()),
         turns=_told("", spread(_flat(one.turn_min for one in found.sets)), _tenths(say)),
         frames=_told("", spread(_flat(one.frames for one in found.sets)), say.number),
+        frames_a_day=_told("", spread(_known(one.frames for one in found.people)), say.number),
         turns_given=sum(one.turns for one in found.sets),
         causes=[(draw.cause_words(cause), count) for cause, count in causes],
         causes_drawn=draw.causes_drawing(causes, say) if causes else None,
@@ -183,7 +185,7 @@ def _places(rows: Iterable[GustRow], say: Figures) -> list[PlaceGusts]:
             over=sum(one.over for one in met),
             beyond=_told(
                 place,
-                spread(one.beyond_m_s for one in met if one.beyond_m_s is not None),
+                spread(_known(one.beyond_m_s for one in met)),
                 say.speed_change,
             ),
         )
@@ -223,6 +225,10 @@ def _signed(value: float, say: Figures) -> str:
 
 def _tenths(say: Figures):
     return lambda value: say.number(value, 1)
+
+
+def _known(values: Iterable[float | None]) -> list[float]:
+    return [value for value in values if value is not None]
 
 
 def _flat(rows: Iterable[Sequence[float]]) -> list[float]:

@@ -75,6 +75,7 @@ def test_the_page_says_each_figure_and_what_it_rests_on(office, day):
     assert "1 of 1, 1 workshop" in page
     assert '+15 min</strong> <span class="soft">from 1 figure' in page  # 90 minutes, planned 75
     assert '6.0 min</strong> <span class="soft">from 1 figure' in page  # 20 to 26
+    assert page.count('31</strong> <span class="soft">from 1 figure') == 2
     assert "1 misfire was noted, beside 2 turns given." in page
     assert "empty cell in the trigger" in page
     assert "1 of 1 gusts noted was above the limit: by the rule every stand comes down." in page
