@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from planning.after import strobes as heads
 from planning.after.compared import SetComparison
+from planning.after.seen import FROM_FRAMES
 from planning.after.strobes import StrobeDay
 from planning.after.totals import DayComparison
 from planning.plan.words import Words, say
@@ -14,7 +15,12 @@ WORTH_STOPS = 0.5  # an estimate this far off is worth a word; a third is what a
 
 
 def summary(day: DayComparison) -> tuple[Words, ...]:
-    """Return the sentences: times, batteries, turns, flashes, light, wind, what went wrong."""
+    """Return the sentences: times, batteries, turns, flashes, light, wind, what went wrong.
+
+    Of a day nobody noted anything of there are none.
+    """
+    if day.is_blank:
+        return ()
     return (
         *_times(day.sets),
         *batteries(day.strobes),
@@ -143,8 +149,13 @@ def _flashes(day: DayComparison) -> Iterator[Words]:
     flashes = day.flashes
     if flashes.actual is None or not flashes.planned:
         return
+    message = (
+        _("At least {actual} flashes, by the frames, for the {planned} planned.")
+        if FROM_FRAMES in flashes.sources
+        else _("{actual} flashes for the {planned} planned.")
+    )
     yield say(
-        _("{actual} flashes for the {planned} planned."),
+        message,
         actual=(flashes.actual, "whole"),
         planned=(flashes.planned, "whole"),
     )

@@ -55,6 +55,19 @@ class DayComparison:
     notes: tuple[NearMiss, ...]
     faults: tuple[Fault, ...]
 
+    @property
+    def is_blank(self) -> bool:
+        """Whether nobody noted anything of the day yet."""
+        told = (self.packs, self.causes, self.near_misses, self.notes, self.faults)
+        return not any(told) and all(_is_blank(one) for one in self.sets)
+
+
+def _is_blank(one: SetComparison) -> bool:
+    pairs = [one.began, one.ended, one.turns, one.frames, one.wind.gust]
+    pairs += [head.flashes for head in one.heads] + [part.value for part in one.recipe]
+    pairs += [one.base.f_number] if one.base else []
+    return not one.skies and all(pair.actual is None for pair in pairs)
+
 
 def compare_day(days: Sequence[SetDay], faults: Sequence[Fault] = ()) -> DayComparison:
     """Return the workshop's sets compared, in the order given, and their sums."""

@@ -113,7 +113,7 @@ class TestWasOneBatteryEnough:
         ]
 
     def test_no_reading_at_all(self):
-        assert batteries(set_day()) == [
+        assert batteries(set_day(tally(began_at=at(0)))) == [
             "Whether one battery was enough cannot be told for S600: no reading was noted."
         ]
 
@@ -175,8 +175,20 @@ class TestSummary:
         noted = tally(began_at=at(0), ended_at=at(78))
         assert "Every set took its planned time to within 5 min." in said(set_day(noted))
 
-    def test_a_day_nobody_noted_is_not_called_punctual(self):
-        assert not [words for words in said(set_day()) if "Every set" in words]
+    def test_of_a_day_nobody_noted_nothing_is_said(self):
+        plan = set_day().plan
+        assert said(set_day(metered=plan)) == []
+        assert compare_day([set_day(metered=plan)]).is_blank
+        assert not compare_day([set_day()]).is_blank  # its base was metered
+
+    def test_a_day_whose_end_nobody_noted_is_not_called_punctual(self):
+        assert not [words for words in said(set_day(tally(began_at=at(0)))) if "Every" in words]
+
+    def test_flashes_by_frames_are_the_least_there_were(self):
+        # 61 flashed frames; 209 planned.
+        files = SetFrames(1, frames=90, by_booking={0: 61}, flashed=61)
+        told = said(set_day(tally(heads=(head(power=0.25),)), frames=files))
+        assert "At least 61 flashes, by the frames, for the 209 planned." in told
 
     def test_words_of_nothing_are_never_a_zero(self):
         bare = replace(set_day(), plan=None, inputs=None, metered=None)
