@@ -9,8 +9,10 @@ from zoneinfo import ZoneInfo
 
 from django.apps import apps
 from django.db import transaction
+from django.db.models import F
 
-from planning.models import TeachingPoint
+from planning import demo_day
+from planning.models import PlannedSet, TallyEvent, TeachingPoint
 from planning.services.sets import save_set
 from workshops import audit, models, money
 from workshops.models.base import Record
@@ -22,6 +24,7 @@ from workshops.services import (
     locations,
     payments,
     people,
+    presence,
     reservations,
     workshops,
 )
@@ -78,6 +81,8 @@ def _date_back(now: datetime) -> None:
     for model in apps.get_models():
         if issubclass(model, Record) and not model._meta.parents:
             model._base_manager.update(changed_at=now)
+    # What happened on a day was noted there and then.
+    TallyEvent._base_manager.update(changed_at=F("at"))
 
 
 def _accounts(log_ins: Path) -> models.User:
@@ -162,6 +167,7 @@ def _break(by: models.User, workshop: models.Workshop, details: dict) -> None:
 
 
 def _workshop(by: models.User, details: dict, *, now: datetime) -> None:
+    now, here = details.pop("booked", now), details.pop("here", ())
     rests = details.pop("breaks", ())
     sets, tags = details.pop("sets"), details.pop("kit")
     attendees, waiting = details.pop("attendees"), details.pop("waiting", ())
@@ -190,8 +196,14 @@ def _workshop(by: models.User, details: dict, *, now: datetime) -> None:
         save_record(by=by, record=models.DayCost(workshop=workshop, **cost))
     units = models.KitUnit.objects.filter(tag__in=tags).order_by("pk")
     reservations.reserve(by=by, workshop=workshop, units=units)
-    for position, planned in enumerate(sets, start=1):
+    noted = [planned.pop("noted", ()) for planned in sets]
+    made = [
         _set(by, workshop, planned | {"position": position})
+        for position, planned in enumerate(sets, start=1)
+    ]
+    _came(by, workshop, here)
+    for planned_set, events in zip(made, noted, strict=True):
+        demo_day.note(by, planned_set, events)
 
 
 def _weather_call(by: models.User, workshop: models.Workshop, agreed: dict) -> None:
@@ -213,14 +225,22 @@ def _deposit(by: models.User, booking: models.Booking, now: datetime) -> None:
     )
 
 
-def _set(by: models.User, workshop: models.Workshop, details: dict) -> None:
+def _came(by: models.User, workshop: models.Workshop, names: list[str]) -> None:
+    said = [
+        presence.Presence(workshop.bookings.get(person__name=name), state="attended")
+        for name in names
+    ]
+    presence.note_presence(by=by, workshop=workshop, said=said, now=workshop.start_at)
+
+
+def _set(by: models.User, workshop: models.Workshop, details: dict) -> PlannedSet:
     location = models.Location.objects.get(name=details.pop("location"))
     for name in ("start_at", "end_at"):
         details[name] = _on_clock(details[name], location.timezone_name)
     details["camera"] = models.CameraBody.objects.get(name=details["camera"])
     lights = [_light(light) for light in details.pop("lights")]
     details["main_point"] = TeachingPoint.objects.get(code=details.pop("teaches"))
-    save_set(by=by, workshop=workshop, location=location, lights=lights, **details)
+    return save_set(by=by, workshop=workshop, location=location, lights=lights, **details)
 
 
 def _point(by: models.User, words: dict) -> None:

@@ -18,4 +18,4 @@ def test_interrupted_half_way_nothing_is_left_and_it_can_be_built_again(tmp_path
     assert not Workshop.objects.exists()
     assert not User.objects.exists()
     demo.build(log_ins=tmp_path / "log-ins.txt", report=lambda part: None)
-    assert Workshop.objects.count() == 2
+    assert Workshop.objects.count() == 3
