@@ -51,7 +51,8 @@ def set_days(workshop: Workshop) -> list[tuple[SetDay, Plans]]:
         .order_by("position", "pk")
     )
     ids = [row.pk for row in rows]
-    inputs, tallies = inputs_of(ids), tallies_of(ids)
+    inputs = inputs_of(ids)
+    tallies = tallies_of(ids, inputs)
     frames = set_frames(workshop, inputs)
     found = []
     for row in rows:

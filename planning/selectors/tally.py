@@ -1,6 +1,6 @@
 """What was noted of the sets of a workshop, put together for pages, reports and learning."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 
 from django.core.exceptions import ValidationError
@@ -31,16 +31,19 @@ def set_tallies(workshop: Workshop) -> list[SetTally]:
     return list(tallies_of(rows.values_list("pk", flat=True)).values())
 
 
-def tallies_of(set_ids: Iterable[int]) -> dict[int, SetTally]:
+def tallies_of(
+    set_ids: Iterable[int], inputs: Mapping[int, SetInputs | ValidationError] | None = None
+) -> dict[int, SetTally]:
     """Return the tallies of sets, by their ids in the order given, in as many queries as for one.
 
-    What was planned comes from today's plan; a set without one has its counts alone.
+    What was planned comes from today's plan; a set without one has its counts alone. ``inputs``
+    are the sets' own, where somebody has read them already.
     """
     ids = list(set_ids)
     if not ids:
         return {}
     rows = {row.pk: row for row in for_tally().filter(pk__in=ids)}
-    inputs = inputs_of(ids)
+    inputs = inputs_of(ids) if inputs is None else inputs
     return {
         pk: set_tally(_as_planned(rows[pk], inputs[pk]), noted(rows[pk]))
         for pk in ids
