@@ -40,11 +40,10 @@ class FrameUploads(FileUploadHandler):
     def __init__(self, request=None):
         super().__init__(request)
         self._made: list[Uploaded] = []
-        # Where the connection breaks off, Django closes the ``file`` of its handlers.
-        self.file = self
         self._upload: store.Upload | None = None
 
     def close(self) -> None:
+        """Delete whatever has come: for a form that cannot be read to its end."""
         self._give_up("")
         for made in self._made:
             made.close()

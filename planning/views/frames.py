@@ -5,7 +5,13 @@ from collections import Counter
 from django.conf import settings
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied, TooManyFilesSent, ValidationError
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import (
+    HttpRequest,
+    HttpResponse,
+    HttpResponseBadRequest,
+    JsonResponse,
+    UnreadablePostError,
+)
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -41,13 +47,21 @@ def workshop_frames(request: HttpRequest, pk: int) -> HttpResponse:
         return _shown(request, workshop)
     if not request.user.has_perm("planning.add_framelot"):
         raise PermissionDenied
-    request.upload_handlers = [FrameUploads(request)]
+    uploads = FrameUploads(request)
+    request.upload_handlers = [uploads]
     try:
         request.POST  # noqa: B018 - reads the files
+    except UnreadablePostError:
+        uploads.close()
+        return HttpResponseBadRequest()  # the line broke off: nobody is there to read an answer
     except TooManyFilesSent:
+        uploads.close()
         told = {"most": settings.DATA_UPLOAD_MAX_NUMBER_FILES}
         sentence = _("Choose at most %(most)d files at a time, or bring in a ZIP of them.")
         return _page(request, workshop, FramesForm(workshop=workshop), [sentence % told], TOO_LARGE)
+    except BaseException:
+        uploads.close()
+        raise
     return _brought(request, workshop)
 
 

@@ -2,6 +2,7 @@
 
 import io
 import json
+import os
 import zipfile
 from datetime import UTC, datetime, timedelta
 
@@ -9,7 +10,10 @@ import pytest
 from django.conf import settings
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.core.management import call_command
+from django.db import connection
 from django.test import Client, override_settings
+from django.test.client import BOUNDARY, MULTIPART_CONTENT, encode_multipart
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from planning.after.jpeg import FIRST_BYTES
@@ -353,6 +357,49 @@ def test_nothing_of_a_picture_stays_anywhere(office, workshop, place, tmp_path):
     assert Frame.objects.count() == 3
     assert left_in(place) == []
     assert [path for path in tmp_path.rglob("*") if path.is_file()] == []
+
+
+class Torn(io.BytesIO):
+    """A connection that breaks off after its last byte."""
+
+    def read(self, *size):
+        if data := super().read(*size):
+            return data
+        raise OSError("connection reset")
+
+
+@pytest.mark.parametrize("stream", [io.BytesIO, Torn])
+@pytest.mark.parametrize("name", ["d.zip", "tags.csv", "A.jpg"])
+def test_an_upload_that_breaks_off_leaves_nothing(office, workshop, place, stream, name):
+    packed = zipped({"a.jpg": frame() + os.urandom(400_000)})
+    content = {"d.zip": packed, "tags.csv": CSV * 9000, "A.jpg": frame() + b"\0" * 400_000}[name]
+    files = [upload("first.zip", packed), upload(name, content)]
+    whole = encode_multipart(BOUNDARY, {"files": files})
+    cut = whole[: len(whole) - 200_000]
+    length = str(len(whole) if stream is Torn else len(cut))
+    told = {"wsgi.input": stream(cut), "CONTENT_LENGTH": length, "CONTENT_TYPE": MULTIPART_CONTENT}
+    office.generic("POST", page_of(workshop), **told)
+    office.get(page_of(workshop) + "?go=1")  # what came whole before it may come in
+    assert left_in(place) == []
+    assert not Frame.objects.exclude(file_name="a.jpg").exists()
+
+
+def test_the_page_asks_no_more_of_many_frames_than_of_few(office, workshop, booking):
+    def asked() -> int:
+        with CaptureQueriesContext(connection) as queries:
+            assert office.get(page_of(workshop)).status_code == 200
+        return len(queries)
+
+    sent(office, workshop, upload("A.jpg", frame()), booking=booking.pk)
+    office.get(page_of(workshop))
+    few = asked()
+    for body in range(3):
+        files = [
+            upload(f"{body}{number}.jpg", frame(BodySerialNumber=ascii(str(body))))
+            for number in range(20)
+        ]
+        sent(office, workshop, *files, booking=booking.pk)
+    assert asked() == few
 
 
 def test_frames_are_for_those_who_teach_and_taken_from_this_site_alone(workshop, place):
