@@ -11,7 +11,7 @@ from planning.after.compared import SetComparison
 from planning.after.seen import NOT_NOTED, Pair
 from planning.after.strobes import PackDay, Read, StrobeDay
 from planning.after.totals import DayComparison
-from planning.drawings.after import BarRow, GustRow, Mark, gust_strips, pair_bars
+from planning.drawings.after import BarRow, GustRow, Mark, gust_strips, longest, pair_bars
 from planning.drawings.after_packs import PackLine, packs_read
 from planning.drawings.drawdown import Draw
 from planning.figures import Figures
@@ -20,6 +20,7 @@ from planning.templatetags import figures
 PACKS_MM = 52.0
 IN_SHARE, OUT_SHARE = 0.06, 0.94  # where in a set a reading without a time is drawn
 MOST_TITLE = 24
+MOST_ROWS, MOST_STRIPS = 18, 6  # of one drawing: half a page of paper each
 HEIGHT = re.compile(r'height="([0-9.]+)mm"')
 
 
@@ -82,18 +83,29 @@ def _frames(day: DayComparison, say: Figures, width_mm: float) -> Iterator[Drawn
 
 
 def _bars(heading: str, rows: Sequence[BarRow], say: Figures, width_mm: float) -> Iterator[Drawn]:
-    if any(row.planned is not None or row.actual is not None for row in rows):
-        yield Drawn(heading, mark_safe(pair_bars(rows, heading, say, width_mm=width_mm)))
+    if all(row.planned is None and row.actual is None for row in rows):
+        return
+    most = longest(rows)
+    for some, title in _parts(rows, heading, MOST_ROWS):
+        drawn = pair_bars(some, title, say, width_mm=width_mm, most=most)
+        yield Drawn(title, mark_safe(drawn))
+
+
+def _parts(rows: Sequence, heading: str, most: int) -> Iterator[tuple[Sequence, str]]:
+    """Yield the rows in drawings that fit a page, those after the first called continued."""
+    for start in range(0, len(rows), most):
+        title = _("%(heading)s, continued") % {"heading": heading} if start else heading
+        yield rows[start : start + most], title
 
 
 def _gusts(day: DayComparison, say: Figures, width_mm: float) -> Iterator[Drawn]:
     rows = [_gust_row(one, say) for one in day.sets]
     if not any(row.met or row.forecast for row in rows):
         return
-    heading = _("Gusts, forecast and limits")
-    drawn = gust_strips(rows, heading, say, width_mm=width_mm)
-    rest = ", ".join(words for label in drawn.left_over for words in label.lines)
-    yield Drawn(heading, mark_safe(drawn.svg), rest)
+    for some, title in _parts(rows, _("Gusts, forecast and limits"), MOST_STRIPS):
+        drawn = gust_strips(some, title, say, width_mm=width_mm)
+        rest = ", ".join(words for label in drawn.left_over for words in label.lines)
+        yield Drawn(title, mark_safe(drawn.svg), rest)
 
 
 def _gust_row(one: SetComparison, say: Figures) -> GustRow:

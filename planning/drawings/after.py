@@ -55,14 +55,24 @@ class GustRow:
     words: str = ""  # where nothing was met
 
 
-def pair_bars(rows: Sequence[BarRow], title: str, say: Words, *, width_mm: float) -> str:
-    """Return the rows as SVG, the planned bar over the actual one, all on one scale from zero."""
+def longest(rows: Sequence[BarRow]) -> float:
+    """Return the longest figure there is, for drawings that share a scale."""
+    return max((value for row in rows for value in _known(row)), default=0.0)
+
+
+def pair_bars(
+    rows: Sequence[BarRow], title: str, say: Words, *, width_mm: float, most: float = 0.0
+) -> str:
+    """Return the rows as SVG, the planned bar over the actual one, all on one scale from zero.
+
+    The scale reaches to the longest figure, or to ``most`` where that is more.
+    """
     widest = max((text_width_mm(row.name, WORDS_MM) for row in rows), default=0.0)
     left = min(widest, NAMES_SHARE * width_mm) + GAP_MM
     figures = [words for row in rows for words in (row.planned_words, row.actual_words)]
     right = width_mm - max((text_width_mm(words, WORDS_MM) for words in figures), default=0.0)
     room = max(10.0, right - GAP_MM - left)
-    most = max([1e-9, *(value for row in rows for value in _known(row))])
+    most = max(1e-9, most, longest(rows))
     body = []
     for number, row in enumerate(rows):
         top = TOP_MM + number * ROW_MM

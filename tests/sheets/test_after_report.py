@@ -11,6 +11,7 @@ from planning.after.seen import Fault, Recipe
 from planning.after.totals import compare_day
 from planning.after_day import ComparedDay
 from planning.physics.exposure import parse_f_mark, parse_shutter_mark
+from planning.report_drawings import drawings
 from planning.sheets.after import after_pdf
 from planning.sheets.options import PrintOptions
 from tests.after.days import at, head, pack, person, set_day, tally
@@ -113,6 +114,23 @@ def test_eight_people_and_three_lights_keep_their_columns(options):
     assert (round(width_mm), round(height_mm)) == ((210, 297) if options is A4 else (216, 279))
     for name in example.NAMES:
         assert name in text
+
+
+def test_drawings_of_a_long_day_fit_their_pages():
+    # 9 sets of 3 lamps are 27 rows, more than one drawing holds.
+    days = [
+        set_day(inputs=replace(example.three_lights(), id=number, set_index=number - 1))
+        for number in range(1, 10)
+    ]
+    drawn = drawings(compare_day(days), A4.figures("Europe/London"), width_mm=92.0)
+    headings = [one.heading for one in drawn]
+    assert "Flashes of each set and lamp, continued" in headings
+    assert "Gusts, forecast and limits, continued" in headings
+    assert max(one.height_mm for one in drawn) < 230  # of the 252 mm that Letter leaves
+    bars = [float(wide) for one in drawn for wide in re.findall(r'width="([0-9.]+)" height="2.6"',
+            one.svg) if one.heading.startswith("Flashes")]  # fmt: skip
+    # All lamps are planned alike, so in both parts their bars are as long, but for the key's.
+    assert len({wide for wide in bars if wide != 5.0}) == 1
 
 
 def test_a_workshop_without_sets_is_one_page_that_says_so():
