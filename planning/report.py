@@ -145,7 +145,7 @@ def _most_noted(day: DayComparison) -> tuple[int, int]:
 def _people_note(day: DayComparison) -> str:
     turns, frames = _most_noted(day)
     sets = len(day.sets)
-    if turns == frames == sets:
+    if turns == frames and turns in (0, sets):
         return ""
     told = {"turns": turns, "frames": frames, "sets": sets}
     return (

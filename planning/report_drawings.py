@@ -29,6 +29,7 @@ class Drawn:
     heading: str
     svg: str
     beside: str = ""  # what found no room in it
+    continued: bool = False  # it goes on from the drawing before it
 
     @property
     def height_mm(self) -> float:
@@ -88,7 +89,7 @@ def _bars(heading: str, rows: Sequence[BarRow], say: Figures, width_mm: float) -
     most = longest(rows)
     for some, title in _parts(rows, heading, MOST_ROWS):
         drawn = pair_bars(some, title, say, width_mm=width_mm, most=most)
-        yield Drawn(title, mark_safe(drawn))
+        yield Drawn(title, mark_safe(drawn), continued=title != heading)
 
 
 def _parts(rows: Sequence, heading: str, most: int) -> Iterator[tuple[Sequence, str]]:
@@ -102,10 +103,11 @@ def _gusts(day: DayComparison, say: Figures, width_mm: float) -> Iterator[Drawn]
     rows = [_gust_row(one, say) for one in day.sets]
     if not any(row.met or row.forecast for row in rows):
         return
-    for some, title in _parts(rows, _("Gusts, forecast and limits"), MOST_STRIPS):
+    heading = _("Gusts, forecast and limits")
+    for some, title in _parts(rows, heading, MOST_STRIPS):
         drawn = gust_strips(some, title, say, width_mm=width_mm)
         rest = ", ".join(words for label in drawn.left_over for words in label.lines)
-        yield Drawn(title, mark_safe(drawn.svg), rest)
+        yield Drawn(title, mark_safe(drawn.svg), rest, continued=title != heading)
 
 
 def _gust_row(one: SetComparison, say: Figures) -> GustRow:

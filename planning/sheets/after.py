@@ -18,7 +18,8 @@ def after_pdf(found: ComparedDay, options: PrintOptions, *, dates: str) -> bytes
     with in_language(options):
         shown = report(found.day, say, [options.figures(zone) for zone in found.zones])
         drawn = drawings(found.day, say, width_mm=width_mm)
-    drawn.sort(key=lambda one: one.height_mm)  # those side by side are about as high
+    if not any(one.continued for one in drawn):
+        drawn.sort(key=lambda one: one.height_mm)  # those side by side are about as high
     pairs = [drawn[number : number + 2] for number in range(0, len(drawn), 2)]
     leaf = {"report": shown, "pairs": pairs, "title": found.title, "dates": dates}
     return pdf.leaves_pdf("sheets/after.html", [leaf], options, sides=ENOUGH_PAGES)
