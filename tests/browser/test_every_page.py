@@ -2,12 +2,15 @@
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from tests import factories as make
 from tests.browser.looks import DESK, faults, listen
 from tests.checkers import checker
 from tests.pages.routes import EACH, addresses, pages, routes
-from workshops.models import Location, SignedLink, User
+from workshops.models import Booking, Location, SignedLink, User
+from workshops.services.feedback import make_feedback_link
+from workshops.services.handout_links import make_handout_link
 from workshops.services.links import token
 
 # Every text, figure, time and choice of the page's own form gets what nobody should enter. Dates
@@ -134,3 +137,34 @@ def test_the_questionnaire_by_its_link_alone(full_site, open_as, axe):
     page = open_as(lead.email, viewport={"width": DESK, "height": 900})
     assert walked(page, axe, [reverse("medical-answers", args=[link.workshop_id])]) == []
     assert "every hour" in page.content()
+
+
+def test_a_day_that_is_closed_and_the_questions_after_it(full_site, open_as, page, axe):
+    booking = Booking.objects.get(state="attended")
+    gone = booking.workshop_id
+    paths = [f"/workshops/{gone}/{part}/" for part in ("close", "feedback", "handouts")]
+    assert walked(page, axe, paths) == []
+    now = timezone.now()
+    theirs = open_as(None, viewport={"width": DESK, "height": 900})
+    heard = listen(theirs, axe)
+    link = make_feedback_link(by=None, booking=booking, now=now)
+    theirs.goto(reverse("feedback-open", args=[token(link)]))
+    assert theirs.url.endswith("/feedback/")
+    assert faults(theirs) + heard == []
+    for answer in theirs.get_by_label("no answer", exact=True).all():
+        answer.check()
+    theirs.get_by_label("What did you learn").fill("")
+    with theirs.expect_navigation():
+        theirs.get_by_role("button", name="Send my answers").click()
+    assert "Answer at least one of the five" in theirs.content()
+    assert faults(theirs) + heard[1:] == []  # the console tells of the 422
+    theirs.get_by_label("too fast").check()
+    with theirs.expect_navigation():
+        theirs.get_by_role("button", name="Send my answers").click()
+    heard.clear()
+    assert theirs.url.endswith("/feedback/thanks/")
+    assert faults(theirs) + heard == []
+    opens = make_handout_link(by=None, booking=booking, now=now)
+    theirs.goto(reverse("handout-open", args=[token(opens)]))
+    assert "Certificate of attendance" in theirs.content()
+    assert faults(theirs) + heard == []
