@@ -7,6 +7,7 @@
   var date = document.getElementById("face-date"), offset = document.getElementById("face-offset");
   var within = document.getElementById("face-within");
   var best = null; // {add: server minus device, halfMs, heard, offsetS}
+  var next = null, asked = 0; // twice more at once: one slow answer must not stand for long
   var slept = Date.now() - performance.now();
 
   function two(n) { return (n < 10 ? "0" : "") + n; }
@@ -22,12 +23,15 @@
     }
   }
 
+  function again(afterMs) { clearTimeout(next); next = setTimeout(ask, afterMs); }
+
   function ask() {
     var sent = performance.now();
+    clearTimeout(next);
     fetch(face.dataset.now, { cache: "no-store", credentials: "same-origin", redirect: "error" })
       .then(function (answer) { if (!answer.ok) { throw new Error(answer.status); } return answer.json(); })
-      .then(function (told) { heard(told, sent, performance.now()); setTimeout(ask, ASK_MS); })
-      .catch(function () { setTimeout(ask, SOON_MS * 3); });
+      .then(function (told) { heard(told, sent, performance.now()); again(asked++ < 2 ? SOON_MS : ASK_MS); })
+      .catch(function () { again(SOON_MS * 3); });
   }
 
   function show() {
@@ -50,8 +54,6 @@
 
   show();
   ask();
-  // Twice more at once, so that one slow answer does not stand for half a minute.
-  setTimeout(ask, SOON_MS);
   setInterval(show, 40);
   document.addEventListener("visibilitychange", function () { if (!document.hidden) { ask(); } });
 })();
