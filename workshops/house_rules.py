@@ -38,6 +38,7 @@ PAGES = (  # of the navigation: name, URL name, right without which it is left o
     (_("Handed out"), "handed-out", "workshops.view_checkout"),
     (_("Locations"), "locations", "workshops.view_location"),
     (_("Kit"), "kit", "workshops.view_kitkind"),
+    (_("Own figures"), "learnt", "planning.view_flashreading"),
     (_("Points"), "points", "planning.view_teachingpoint"),
     (_("People"), "people", "workshops.view_person"),
     (_("Season"), "season", "workshops.view_workshop"),

@@ -42,3 +42,20 @@ COUNTED_FLASHES_WITHIN_STOPS = 0.3
 RECKONED_FLASHES_WITHIN_STOPS = 0.5
 # Nobody noted how cold it was: 20 degrees or some less.
 UNKNOWN_COLD_STOPS = 0.1
+
+# One turn against another, and one attendee's frames: half a doubling; a day's group and light
+# make them quicker or slower together; common practice, no source.
+TURN_MIN = Habits(noise=0.5, noise_factor=1.6, day=0.25, prior_least=UNMEASURED_WITHIN_STOPS)
+FRAMES_EACH = Habits(noise=0.7, noise_factor=1.6, day=0.3, prior_least=UNMEASURED_WITHIN_STOPS)
+USUAL_WITHIN_STOPS = 1.0  # minutes and frames of other people's workshops: half to twice
+
+# Incident readings against the equations: careful metering 0.2 stop, a plane that faces a little
+# aside (PLANE_SPREAD_STOPS) in each; the air and the clouds of a day are its own (SPREAD_STOPS).
+DAYLIGHT = Habits(
+    noise=0.35,
+    noise_factor=1.5,
+    day=0.4,
+    meter=METER_CALIBRATION_STOPS,
+    prior_least=0.6,
+)
+DAYLIGHT_WITHIN_STOPS = 0.6  # the equations may be off everywhere by so much; typical years

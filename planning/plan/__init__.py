@@ -28,6 +28,7 @@ from planning.plan.lights import (
 )
 from planning.plan.low_light import BaseCurve, base_curve, re_meter_min, schedule
 from planning.plan.options import camera_refusal, options, shade_line
+from planning.plan.own import own_rows
 from planning.plan.readings import offsets
 from planning.plan.remedies import remedies
 from planning.plan.result import Bearings, Exposure, SetHead, SetPlan, Turn
@@ -86,6 +87,7 @@ def evaluate(inputs: SetInputs) -> SetPlan:
         bearings=_bearings(inputs),
         late=late_rows(inputs, settled, lamps, added, rota, water),
         skies=sky_rows(inputs, settled, added, base.dimmest_ev100),
+        own=own_rows(inputs, lights, battery),
     )
 
 

@@ -12,7 +12,7 @@ from planning.physics.horizon import horizon_elevation_deg
 from planning.physics.reading import spot_over_incident_stops
 from planning.physics.sky import PATTERN_OF_SKY, sky_luminance_cd_m2
 from planning.physics.sun import SunPosition, sun_position
-from planning.plan.inputs import SetInputs
+from planning.plan.inputs import DaylightInputs, SetInputs
 from planning.plan.refusal import no_plan
 from planning.plan.result_sky import AmbientRow, SkyState
 from planning.plan.words import gettext_noop as _
@@ -70,7 +70,8 @@ def clear_of_profile(inputs: SetInputs, sun: SunPosition) -> bool:
 
 
 def estimate(inputs: SetInputs, at: datetime, sky: str, *, dark_too: bool = False) -> Levels:
-    """Return the levels by the daylight equations alone, with the sky's median correction.
+    """Return the levels by the daylight equations, with the sky's median correction, and with
+    what the house's own readings under such a sky stood beside them, where it has any.
 
     Raises NoPlan below 12 degrees under the horizon, where the equations end;
     ``dark_too`` goes on with what they give there, for what a reading then replaces.
@@ -92,7 +93,27 @@ def estimate(inputs: SetInputs, at: datetime, sky: str, *, dark_too: bool = Fals
     elevation_deg = max(elevation_deg, c.DAYLIGHT_FLOOR_DEG)
     light = daylight(elevation_deg, sky, local(inputs, at).timetuple().tm_yday)
     median_stops = spread_stops(sky, elevation_deg)[1]
-    return _levels(inputs, sun, light, PATTERN_OF_SKY[sky], median_stops)
+    found = _levels(inputs, sun, light, PATTERN_OF_SKY[sky], median_stops)
+    return _with_bias(found, bias(inputs, sky))
+
+
+def bias(inputs: SetInputs, sky: str) -> DaylightInputs | None:
+    """What was learned of the daylight under a sky; None where it was never metered."""
+    return next((one for one in inputs.daylight if one.sky == sky), None)
+
+
+def _with_bias(levels: Levels, learned: DaylightInputs | None) -> Levels:
+    """It was learned from incident readings: what the sky itself shows stays as it is."""
+    if learned is None:
+        return levels
+    ground = levels.ground_sun_ev100
+    return replace(
+        levels,
+        subject_ev100=levels.subject_ev100 + learned.stops,
+        shade_ev100=levels.shade_ev100 + learned.stops,
+        incident_ev100=levels.incident_ev100 + learned.stops,
+        ground_sun_ev100=None if ground is None else ground + learned.stops,
+    )
 
 
 def _levels(
@@ -242,6 +263,9 @@ def _spread(
         return -spread, spread
     low, high = _sky_spread(inputs, at, quantity)
     parts = [c.PLANE_SPREAD_STOPS, c.METER_SPREAD_STOPS]
+    learned = bias(inputs, sky_word(inputs))
+    if learned is not None and quantity != "sky":
+        parts.append(learned.own.within_stops)
     if guessed_tone:
         parts.append(c.REFLECTANCE_SPREAD_STOPS)
     return -math.hypot(low, *parts), math.hypot(high, *parts)

@@ -240,6 +240,24 @@ class FilterInputs:
 
 
 @dataclass(frozen=True)
+class LearnedInputs:
+    """What a figure rests on where the house measured it itself."""
+
+    within_stops: float  # nine times in ten; a doubling is 1
+    readings: int
+    days: int = 0
+
+
+@dataclass(frozen=True)
+class DaylightInputs:
+    """How the house's readings of daylight stand to the equations under one sky."""
+
+    sky: str  # clear, partly, overcast
+    stops: float  # added to the estimate
+    own: LearnedInputs
+
+
+@dataclass(frozen=True)
 class SetInputs:
     id: int
     title: str
@@ -289,13 +307,16 @@ class SetInputs:
     forecast: ForecastInputs | None = None
     tide: tuple[TurningPoint, ...] = ()
     readings: tuple[ReadingInputs, ...] = ()
+    daylight: tuple[DaylightInputs, ...] = ()  # one a sky that was metered before
     filters: tuple[FilterInputs, ...] = ()
     frames_per_attendee: int = 25
+    frames_own: LearnedInputs | None = None  # None: entered, or the usual figure
     demo_frames: int = 40
     rig_min: float = 12.0
     brief_min: float = 3.0
     demo_min: float = 10.0
     turn_min: float = 5.0
+    turn_own: LearnedInputs | None = None
     changeover_min: float = 1.0
     critique_min: float = 8.0
     strike_min: float = 8.0

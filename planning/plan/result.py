@@ -273,6 +273,18 @@ class Bearings:
 
 
 @dataclass(frozen=True)
+class OwnRow:
+    """A figure of the plan that the house measured itself."""
+
+    figure: Words
+    value: float
+    source: str  # own
+    within_stops: float  # nine times in ten; a doubling is 1
+    readings: int
+    told: Words  # "own measurement, 5 readings, ±0.2 stop"
+
+
+@dataclass(frozen=True)
 class SetPlan:
     set: SetHead
     sun: tuple[SunRow, ...]
@@ -287,3 +299,4 @@ class SetPlan:
     bearings: Bearings
     late: tuple[LateRow, ...]
     skies: tuple[SkyRow, ...]  # empty while the sun is down or hidden
+    own: tuple[OwnRow, ...]  # what of it the house measured itself

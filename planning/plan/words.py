@@ -93,6 +93,18 @@ def own_measurement(count: int, within_stops: tuple[float, str]) -> Words:
     )
 
 
+def own_span(count: int, low: tuple[float, str], high: tuple[float, str]) -> Words:
+    """Return "own measurement, 8 sets, 7.4 to 8.6"."""
+    if count == 1:
+        return say(_("own measurement, 1 set, {low} to {high}"), low=low, high=high)
+    return say(
+        _("own measurement, {count} sets, {low} to {high}"),
+        count=(count, "whole"),
+        low=low,
+        high=high,
+    )
+
+
 def plain(value: Value, kind: str) -> str:
     """Return one figure in plain metric English; kinds "text", "words", "clock" and marks as is."""
     if isinstance(value, datetime):

@@ -10,7 +10,7 @@ from django.db.models import Prefetch, QuerySet, prefetch_related_objects
 from django.utils.translation import gettext as _
 
 from planning.models import PlannedLight, PlannedSet, Reading
-from planning.models.planned_set import USUAL_FRAMES, USUAL_TURN_MIN
+from planning.plan.ambient import SKIES
 from planning.plan.inputs import HouseRules, SetInputs
 from planning.selectors.body_faults import body_faults_loaded, body_misfires
 from planning.selectors.kit import filters, packs_by_kind, triggers
@@ -24,6 +24,9 @@ from planning.selectors.lesson import (
 )
 from planning.selectors.lights import light_inputs
 from planning.selectors.own import Own, flashes_figures, guide_figures, own_of
+from planning.selectors.own_daylight import daylight_figure
+from planning.selectors.own_days import own_days
+from planning.selectors.own_turns import FRAME_FIGURE, TURN_FIGURE
 from planning.selectors.people import attendee_inputs, camera_inputs
 from planning.selectors.places import (
     forecast_inputs,
@@ -140,7 +143,8 @@ def of_people(rows: QuerySet[Workshop]) -> QuerySet[Workshop]:
 
 
 def _around(sets: Sequence[PlannedSet], lights: Sequence[PlannedLight]) -> Around:
-    return Around(house(), forecasts_for(sets), own_of(lights))
+    asked = any(one.turn_min is None or one.frames_per_attendee is None for one in sets)
+    return Around(house(), forecasts_for(sets), own_of(lights, turns=asked))
 
 
 def _of_workshop(prefix: str = "") -> list[str | Prefetch]:
@@ -231,8 +235,7 @@ def _inputs(
         given=given_turns(planned, workshop),
         set_index=planned.position - 1,
         model_minutes_limit=model.minutes_limit if model else None,
-        turn_min=planned.turn_min or USUAL_TURN_MIN,
-        frames_per_attendee=planned.frames_per_attendee or USUAL_FRAMES,
+        **own_days(planned, around.own),
         **seen,
         **shared(planned, SetInputs, without=NOT_SHARED),
     )
@@ -270,5 +273,8 @@ def _changed_at(planned: PlannedSet, around: Around) -> datetime:
         for light in planned.lights.all()
         for figure in (*guide_figures(light), *flashes_figures(light, around.own))
     }
+    figures |= {daylight_figure(sky) for sky in SKIES}
+    figures |= {TURN_FIGURE} if planned.turn_min is None else set()
+    figures |= {FRAME_FIGURE} if planned.frames_per_attendee is None else set()
     times = [record.changed_at for record in used if record and record.changed_at]
     return max(times + around.own.changed_at(figures))

@@ -10,22 +10,33 @@ from planning.learn.drawdown import learned_flashes
 from planning.learn.estimate import learned
 from planning.learn.habits import (
     COUNTED_FLASHES_WITHIN_STOPS,
+    DAYLIGHT,
+    DAYLIGHT_WITHIN_STOPS,
     FLASHES,
+    FRAMES_EACH,
     GUIDE_NUMBER,
     RECKONED_FLASHES_WITHIN_STOPS,
+    TURN_MIN,
+    USUAL_WITHIN_STOPS,
 )
 from planning.learn.witness import Learned, Prior
 from planning.models import PlannedLight
+from planning.models.planned_set import USUAL_FRAMES, USUAL_TURN_MIN
 from planning.physics.battery import flashes_per_charge
 from planning.physics.constants import ESTIMATED_GUIDE_NUMBER_SPREAD_STOPS
 from planning.physics.flash import estimated_guide_number_m
+from planning.selectors.own_daylight import daylight_figure, daylight_seen
 from planning.selectors.own_flash import flash_seen, guide_figure
 from planning.selectors.own_packs import Pack, flashes_figure, packs_seen
+from planning.selectors.own_turns import FRAME_FIGURE, TURN_FIGURE, turns_seen
 from planning.selectors.seen import Choices, Seen, choices
 from workshops.models import KitUnit, Modifier, Strobe
 
 # What a modifier's usual figure may be off by: common practice, no source.
 MODIFIER_SPREAD_STOPS = 0.5
+TURN_PRIOR = Prior(math.log2(USUAL_TURN_MIN), USUAL_WITHIN_STOPS)
+FRAMES_PRIOR = Prior(math.log2(USUAL_FRAMES), USUAL_WITHIN_STOPS)
+DAYLIGHT_PRIOR = Prior(0.0, DAYLIGHT_WITHIN_STOPS)
 
 
 @dataclass(frozen=True)
@@ -35,9 +46,13 @@ class Own:
     seen: dict[str, tuple[Seen, ...]]
     choices: Choices
 
-    def counted(self, figure: str) -> list:
-        """Return what counts for a figure."""
-        return [one.witness for one in self.seen.get(figure, ()) if self.choices.counts(one)]
+    def counted(self, figure: str, before: datetime | None = None) -> list:
+        """Return what counts for a figure, perhaps only from days before one instant."""
+        return [
+            one.witness
+            for one in self.seen.get(figure, ())
+            if self.choices.counts(one) and (before is None or one.at < before)
+        ]
 
     def changed_at(self, figures: Iterable[str]) -> list[datetime]:
         """Return when whatever these figures rest on was last changed."""
@@ -48,9 +63,14 @@ class Own:
         return times
 
 
-def own_of(lights: Sequence[PlannedLight]) -> Own:
-    """Return what was measured of the figures of these lights, in a fixed number of questions."""
+def own_of(lights: Sequence[PlannedLight], *, turns: bool = True) -> Own:
+    """Return what was measured of the figures of these lights, in a fixed number of questions.
+
+    ``turns`` asks for minutes and frames too.
+    """
     found = defaultdict(list)
+    for one in (*(turns_seen() if turns else ()), *daylight_seen()):
+        found[one.figure].append(one)
     modifiers = {one.modifier.pk: one.modifier for one in lights if one.modifier}
     strobes = {light.strobe_id for light in lights}
     for one in (*flash_seen(strobes, modifiers.values()), *packs_seen(strobes)):
@@ -125,6 +145,28 @@ def packs_of_light(light: PlannedLight, listed: Sequence[KitUnit], own: Own) -> 
         if figure.startswith(f"flashes:{light.strobe_id}:"):
             known |= {one.detail.pack.unit_id: one.detail.pack for one in seen}
     return [pack for pack in known.values() if pack.kind_id == kind.pk]
+
+
+def turn_minutes(own: Own, before: datetime | None = None) -> Learned:
+    """Return the minutes of one turn, changeover apart, in log2.
+
+    ``before`` keeps the day itself out: its turns must not move while they are given.
+    """
+    return learned(TURN_PRIOR, own.counted(TURN_FIGURE, before), TURN_MIN)
+
+
+def frames_each(own: Own, before: datetime | None = None) -> Learned:
+    """Return the frames of one attendee on a set, in log2; ``before`` as in ``turn_minutes``."""
+    return learned(FRAMES_PRIOR, own.counted(FRAME_FIGURE, before), FRAMES_EACH)
+
+
+def daylight_bias(sky: str, own: Own, before: datetime | None = None) -> Learned:
+    """Return how the readings under a sky stood to the equations, in stops.
+
+    ``before`` keeps the day itself out: what is metered on a set replaces its estimate.
+    """
+    counted = own.counted(daylight_figure(sky), before)
+    return learned(DAYLIGHT_PRIOR, counted, DAYLIGHT)
 
 
 def flashes_figures(light: PlannedLight, own: Own) -> list[str]:

@@ -80,7 +80,7 @@ def _at_home(strobes: list[int], shapes: Shapes) -> list[Seen]:
             source_offset_m=shapes[modifier][1],
             meter=str(meter[0] or ""),
         )
-        at = datetime(on.year, on.month, on.day, tzinfo=UTC)
+        at = datetime(on.year, on.month, on.day, 12, tzinfo=UTC)  # that date, wherever it was
         changed = max(filter(None, meter[3:]))
         figure = guide_figure(strobe, modifier)
         found.append(Seen(figure, metered.key, at, changed, guide_witness(metered), detail=metered))

@@ -50,7 +50,9 @@ def set_new(request: HttpRequest, pk: int) -> HttpResponse:
 
 @may("view", "plannedset", "planning")
 def set_page(request: HttpRequest, pk: int) -> HttpResponse:
-    rows = PlannedSet.objects.select_related("workshop", "location").prefetch_related("readings")
+    rows = PlannedSet.objects.select_related("workshop", "location").prefetch_related(
+        "readings", "flash_readings"
+    )
     planned_set = found(request, rows, pk)
     if request.method == "POST" and not request.user.has_perm("planning.change_plannedset"):
         raise PermissionDenied
@@ -63,6 +65,7 @@ def set_page(request: HttpRequest, pk: int) -> HttpResponse:
         "title": PlannedSet.objects.values_list("title", flat=True).get(pk=pk),
         "preview": reverse("set-plan", args=[pk]),
         "readings": list(planned_set.readings.all()),
+        "flash_readings": list(planned_set.flash_readings.all()),
         "locked": locked_recipe(planned_set, planned_set.events.all()),
         "light_question": light_question(planned_set),
         **shown(stored, request.house),

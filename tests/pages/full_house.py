@@ -12,9 +12,12 @@ from planning import demo
 from planning.after.packs import Charge
 from planning.bringing import bring
 from planning.frames_in import read_jpeg
-from planning.models import PlannedSet
+from planning.models import FlashReading, PlannedSet
+from planning.selectors.learnt import figure_of
 from planning.services.clocks import set_clock
 from planning.services.closing import close_workshop
+from planning.services.flash_readings import record_flash_reading
+from planning.services.learning import begin_anew, leave_out
 from planning.services.packs import put_pack_in, take_pack_out
 from planning.services.pictures import add_picture
 from planning.services.recipes import lock_recipe
@@ -48,6 +51,7 @@ def build(folder: Path) -> User:
     figures |= {"f_mark": 2.0**3.5, "shutter_s": 2.0**-7}
     record_reading(by=office, planned_set=planned, **figures)
     record_reading(by=office, location=planned.location, sky="clear", **figures)
+    _own_figures(office, planned)
     _picture(office, planned)
     _turns_noted(office, planned)
     _set_noted(office, planned)
@@ -57,6 +61,27 @@ def build(folder: Path) -> User:
     _link_to_a_form(office)
     _list_brought_in(office)
     return office
+
+
+def _own_figures(office: User, planned: PlannedSet) -> None:
+    """A flash reading, one more that is left out, and a figure begun anew."""
+    light = planned.lights.first()
+    for minutes in (5, 15):
+        reading = FlashReading(
+            planned_set=planned,
+            light_name=light.name,
+            at=planned.start_at + timedelta(minutes=minutes),
+            how=FlashReading.How.ALONE,
+            power=0.25,
+            distance_m=light.distance_m,
+            f_mark=2.0**3.5,
+            shutter_s=2.0**-7,
+        )
+        kept = record_flash_reading(by=office, reading=reading)
+    key = f"guide-number:{light.strobe_id}:{light.modifier_id or 0}"
+    found = figure_of(key)
+    leave_out(by=office, figure=found, witness=f"flash-reading:{kept.pk}", reason="Wrong power")
+    begin_anew(by=office, figure=found, from_at=BEFORE, reason="New tube")
 
 
 def _picture(office: User, planned: PlannedSet) -> None:

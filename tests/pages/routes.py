@@ -9,7 +9,16 @@ from dataclasses import dataclass
 from django.db.models import Model
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from planning.models import FrameLot, PlannedSet, Reading, SetPicture, TeachingPoint
+from planning.models import (
+    CountsFrom,
+    FlashReading,
+    FrameLot,
+    LeftOut,
+    PlannedSet,
+    Reading,
+    SetPicture,
+    TeachingPoint,
+)
 from planning.season_tables import CODES
 from workshops import models
 from workshops.services.links import token
@@ -34,6 +43,7 @@ TEACHES = {
     "workshop", "workshop-sheets", "sets", "set-new", "set-new-plan", "set", "set-plan",
     "set-sheet", "set-copy", "set-delete", "reading-new", "reading-delete", "person",
     "set-turns", "tally", "tally-paper", "workshop-tallies", "workshop-here",
+    "flash-reading-new", "flash-reading-delete",
     "workshop-match", "match-settle", "rehearsal", "workshop-kit",
     "workshop-frames", "frames-settle", "frame-lot-delete",
     "workshop-weather", "weather-agreed", "workshop-charging", "charging-sheet",
@@ -56,6 +66,7 @@ TEACHES_ALL = {
     "guide-number-new", "guide-number-delete", "points", "point-new",
     "point", "point-delete", "location-risk", "location-light",
     "location-light-sheet", "season", "season-csv", "season-xlsx",
+    "learnt", "learnt-figure",
 }  # fmt: skip
 # What a helper opens of the own workshops.
 HELPS = {"workshop-checkouts", "sign-out-sheet"}
@@ -64,6 +75,7 @@ HELPS_ALL = {"handed-out", "unit-page"}
 LEADS = {"medical-answers"}
 # Routes that only do something: they answer POST alone.
 POST_ONLY = {
+    "leave-out-delete",
     "sets-move",
     "message-again", "calendar-link-new", "calendar-link-end",
     "log-out", "account-invite", "match-settle", "booking-confirm", "booking-state",
@@ -169,6 +181,10 @@ RECORD = {
     "set-pictures": PlannedSet,
     "picture": SetPicture,
     "reading": Reading,
+    "flash-reading-new": PlannedSet,
+    "flash-reading": FlashReading,
+    "leave-out": LeftOut,
+    "counts-from": CountsFrom,
     "point": TeachingPoint,
 }
 # Shown with the first of these, because the first there is would have nothing to show.
@@ -178,6 +194,9 @@ EACH = {"set", "workshop", "booking"}
 WORDS = {
     "kind-new-of": [{"what": what} for what in KINDS],
     "season-csv": [{"code": code} for code in CODES],
+    "learnt-figure": [{"figure": "minutes-per-turn"}, {"figure": "daylight:clear"}],
+    "leave-out-new": [{"figure": "minutes-per-turn"}],
+    "counts-from-new": [{"figure": "minutes-per-turn"}],
 }
 # What is asked of a page that shows hardly anything unasked: the demo's own year.
 ASKED = {"season": "?from=2027-01-01&to=2027-12-31"}

@@ -7,7 +7,7 @@ from django.apps import apps
 from django.test import Client
 from django.urls import reverse
 
-from planning.models import PlannedSet
+from planning.models import CountsFrom, LeftOut, PlannedSet
 from tests import factories as make
 from tests.pages.routes import (
     HELPS,
@@ -43,6 +43,9 @@ def day():
     light = make.LightFactory()
     planned, place = light.planned_set, light.planned_set.location
     make.ReadingFactory(planned_set=planned)
+    make.FlashReadingFactory(planned_set=planned, light_name=light.name)
+    LeftOut.objects.create(figure="minutes-per-turn", witness="set:1", reason="Rain")
+    CountsFrom.objects.create(figure="minutes-per-turn", from_at=OVER, reason="New crew")
     make.PictureFactory(planned_set=planned)
     booking = make.BookingFactory(workshop=planned.workshop, state="attended")
     make.FrameFactory(lot__workshop=planned.workshop)

@@ -88,7 +88,7 @@ def test_queries_do_not_grow_with_what_a_set_holds(planned):
     few = queries_of(planned)
     fill(planned, 4)
     assert queries_of(planned) == few
-    assert few <= 26
+    assert few <= 28
 
 
 def test_the_revision_changes_with_any_input_and_only_then(planned):
@@ -293,7 +293,7 @@ def test_every_input_of_the_set_has_a_field_to_come_from():
     made_here = {
         "workshop location house camera lights triggers attendees other_heads helpers forecast "
         "tide readings filters skin_reflectance set_index model_minutes_limit inputs_changed_at "
-        "revision strobe_sensitive given points"
+        "revision strobe_sensitive given points daylight turn_own frames_own"
     }
     from planning.plan.inputs import SetInputs
 
