@@ -10,6 +10,7 @@ from planning import season_drawings as draw
 from planning.after.drawdowns import Drawdown
 from planning.after.opinions import MARKS, Marks, marks
 from planning.after.season import (
+    LATE_DAYS,
     GustRow,
     Line,
     Seats,
@@ -87,6 +88,7 @@ class SeasonPage:
     """Everything the template shows."""
 
     seats: Seats
+    late_days: int
     lines: list[WorkshopLine]
     months: list[tuple[date, Seats]]
     seats_drawn: Drawn
@@ -124,6 +126,7 @@ def season_page(found: SeasonRows, house: House, say: Figures) -> SeasonPage:
     beyond = _known(one.beyond_m_s for one in found.gusts)
     return SeasonPage(
         seats=seats(found.workshops),
+        late_days=LATE_DAYS,
         lines=_workshop_lines(found),
         months=by_month(found.workshops),
         seats_drawn=draw.seats_drawing(found.workshops, say),
