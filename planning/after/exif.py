@@ -6,6 +6,7 @@ frame was taken and what somebody wrote into it are never read.
 Source of tags, types and rules: CIPA DC-008 (Exif) tables 4, 7 and 8 and annex D for APEX.
 """
 
+import math
 import re
 from dataclasses import dataclass, fields
 from datetime import UTC, datetime
@@ -45,7 +46,8 @@ SHUTTERS_S, F_NUMBERS, ISOS, FOCALS_MM = (1e-6, 86400), (0.1, 1024), (1, 1e7), (
 YEARS = (1970, 2199)
 MOST_OFFSET_MIN = 14 * 60  # the largest any place keeps (IANA time zone database)
 SILENT = (None, "")
-_DATE = re.compile(r"(\d{4})[:/.-](\d\d)[:/.-](\d\d)[ T](\d\d):(\d\d):(\d\d)")
+# Some cameras write a space for a leading nought, and other signs than the colon.
+_DATE = re.compile(r"(\d{4})[:/.-]([ \d]\d)[:/.-]([ \d]\d)[ T]([ \d]\d):([ \d]\d):([ \d]\d)")
 _OFFSET = re.compile(r"([+-])(\d\d):(\d\d)")
 
 SAYS_NOTHING = _("Its Exif says neither when the frame was taken nor with which exposure.")
@@ -132,15 +134,22 @@ def frame_tags(head: bytes, *, whole: bool = True) -> FrameTags:
 
 
 def _both(one: FrameTags, other: FrameTags) -> FrameTags:
-    pairs = {
-        each.name: (getattr(one, each.name), getattr(other, each.name)) for each in fields(one)
-    }
-    for mine, theirs in pairs.values():
-        if mine not in (None, "") and theirs not in (None, "") and mine != theirs:
+    values = {}
+    for name in (each.name for each in fields(FrameTags)):
+        mine, theirs = getattr(one, name), getattr(other, name)
+        if mine not in SILENT and theirs not in SILENT and _contradict(name, mine, theirs):
             raise NotRead(TWO_BLOCKS)
-    return FrameTags(
-        **{name: theirs if mine in (None, "") else mine for name, (mine, theirs) in pairs.items()}
-    )
+        values[name] = theirs if mine in SILENT else mine
+    return FrameTags(**values)
+
+
+def _contradict(name: str, mine, theirs) -> bool:
+    """Whether two blocks speak of two frames: of a make, or of red-eye, nothing hangs on it."""
+    if name == "clock_at":  # one of them may lack the fraction
+        return mine.replace(microsecond=0) != theirs.replace(microsecond=0)
+    if name in ("shutter_s", "f_number", "iso"):  # or be rounded, or come from an APEX value
+        return not math.isclose(mine, theirs, rel_tol=0.05)
+    return name == "serial" and mine != theirs
 
 
 def _tags(block: Block) -> FrameTags:

@@ -69,7 +69,7 @@ def exif_blocks(head: bytes, *, whole: bool = True) -> list[bytes]:
         if length < 2:
             return blocks or _refuse(BROKEN)
         data, place = head[place + 2 : place + length], place + length
-        is_exif = kind == APP1 and data[:5] == b"Exif\0"
+        is_exif = kind == APP1 and data[:5].upper() == b"EXIF\0"
         if place > len(head):
             begun = is_exif
             break

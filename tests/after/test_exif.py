@@ -316,6 +316,14 @@ def test_a_date_there_is_none_of_is_unknown_and_the_digitized_one_stands_in(text
     assert (found.clock_at, found.offset_min) == (AT.replace(microsecond=500_000), 60)
 
 
+@pytest.mark.parametrize(
+    "text",
+    ["2027:05:08 19:31:05", "2027: 5: 8 19:31: 5", "2027-05-08 19:31:05", "2027/05/08T19:31:05"],
+)
+def test_a_date_may_have_spaces_for_noughts_and_other_signs(text):
+    assert read(DateTimeOriginal=ascii(text)).clock_at == AT
+
+
 def test_the_day_that_comes_every_four_years_is_a_date():
     leap = read(DateTimeOriginal=ascii("2028:02:29 10:00:00")).clock_at
     assert leap == datetime(2028, 2, 29, 10, tzinfo=UTC)
@@ -458,10 +466,30 @@ def test_two_blocks_that_agree_are_one_and_each_fills_what_the_other_lacks():
     assert frame_tags(jpeg(broken, one)).iso == 200
 
 
-def test_two_blocks_that_contradict_each_other_are_refused():
-    one, other = block(camera(), tags()), block(camera(), tags(ExposureTime=rational(1, 60)))
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [
+        ("ExposureTime", rational(1, 60)),
+        ("FNumber", rational(8, 1)),
+        ("PhotographicSensitivity", short(400)),
+        ("DateTimeOriginal", ascii("2027:05:08 19:31:06")),
+        ("BodySerialNumber", ascii("8")),
+    ],
+)
+def test_two_blocks_that_contradict_each_other_are_refused(name, value):
+    serial = {"BodySerialNumber": ascii("7")}
+    one, other = block(camera(), tags(**serial)), block(camera(), tags(**serial | {name: value}))
     with pytest.raises(NotRead, match="two Exif blocks that contradict"):
         frame_tags(jpeg(exif_segment(one), exif_segment(other)))
+
+
+def test_of_two_blocks_written_a_little_differently_the_first_counts():
+    one = block(camera("MAKER"), tags(SubSecTimeOriginal=ascii("51")))
+    apex = {"ExposureTime": None, "ShutterSpeedValue": rational(6966, 1000, signed=True)}
+    other = block(camera("Maker, Inc."), tags(**apex, Flash=short(0)))
+    found = frame_tags(jpeg(exif_segment(one), exif_segment(other)))
+    assert (found.make, found.flash_bits, found.shutter_s) == ("MAKER", 0x10, 1 / 125)
+    assert found.clock_at == AT.replace(microsecond=510_000)
 
 
 def test_a_block_parted_over_two_segments_is_put_together():

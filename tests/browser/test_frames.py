@@ -47,9 +47,10 @@ def test_only_the_first_part_of_each_file_leaves_the_device(page):
     assert new_frames() == 22
     lot = FrameLot.objects.order_by("pk").last()
     assert (lot.done, lot.expected, lot.ended_at is not None) == (22, 22, True)
-    # 22 heads, and once more those of the batch in which one file had to be sent longer.
-    assert max(sent) < 21 * (FIRST_BYTES + 1000) + FIRST_BYTES
-    assert sum(sent) < 25 * (FIRST_BYTES + 1000) + FIRST_BYTES
+    # 22 heads, and once more those of the batch in which one file had to be sent longer. No part
+    # is larger than what a proxy lets through that nobody told about this page.
+    assert max(sent) < 1 << 20
+    assert sum(sent) < 33 * (FIRST_BYTES + 1000)
     expect(page.locator(".lot", has_text="22 frames taken")).to_be_visible()
 
 
@@ -66,7 +67,7 @@ def test_what_is_stopped_says_so_and_goes_on_where_it_was(page):
     page.get_by_role("button", name="Bring them in").click()
     status = page.locator(".sending [role=status]")
     expect(page.get_by_role("button", name="Go on")).to_be_hidden()
-    expect(status).to_contain_text("20 of 25 files are in: 20 taken, 0 here before, 0 not taken.")
+    expect(status).to_contain_text("13 of 25 files are in: 13 taken, 0 here before, 0 not taken.")
     page.get_by_role("button", name="Stop").click()
     expect(status).to_contain_text("Stopped. What is in stays")
     assert page.evaluate("document.activeElement.textContent") == "Go on"

@@ -1,5 +1,7 @@
 """``manage.py frames_in``: a card read by its Exif, and clear words for everything else."""
 
+import resource
+import time
 import zipfile
 from io import StringIO
 from pathlib import Path
@@ -9,7 +11,7 @@ from django.core.management import CommandError, call_command
 
 from planning.models import Frame, FrameLot
 from tests import factories as make
-from tests.jpegs import ascii, frame
+from tests.jpegs import ascii, frame, undefined
 from workshops.models import AuditEntry
 
 pytestmark = pytest.mark.django_db
@@ -152,3 +154,18 @@ def test_names_no_database_could_keep_come_in_all_the_same(workshop, tmp_path):
     out, _err = run(workshop.pk, tmp_path)
     assert out.startswith("2 frames taken")
     assert sorted(len(one.file_name) for one in Frame.objects.all()) == [8, 200]
+
+
+@pytest.mark.slow
+def test_ten_thousand_frames_come_in_without_filling_the_memory(workshop, tmp_path):
+    for number in range(10_000):
+        fraction = ascii(f"{number:05}")
+        content = frame(SubSecTimeOriginal=fraction, MakerNote=undefined(b"\1" * 20_000))
+        (tmp_path / f"IMG_{number:05}.JPG").write_bytes(content)
+    before_kb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    began_s = time.monotonic()
+    out, _err = run(workshop.pk, tmp_path)
+    more_mb = (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before_kb) >> 10
+    print(f"{time.monotonic() - began_s:.1f} s, {more_mb} MB more than before")
+    assert out.startswith("10000 frames taken")
+    assert more_mb < 64  # a batch of heads, and no more for 10,000 files than for 100
