@@ -246,6 +246,10 @@ def test_no_form_closes_a_workshop_or_opens_it_again(office, workshop):
         workshop.cancelled_reason = "x" if status == "cancelled" else ""
         with pytest.raises(Refused, match="opens it again"):
             save_workshop(workshop=workshop, **words)
+    workshop.refresh_from_db()
+    workshop.end_at += timedelta(hours=1)
+    with pytest.raises(Refused, match="they stay as they were"):
+        save_workshop(workshop=workshop, **words)
     about = {"title": "New", "start_at": OVER, "end_at": OVER + timedelta(hours=1)}
     with pytest.raises(Refused, match="is closed on its page"):
         open_workshop(by=office, seats=1, status="closed", timezone_name="UTC", **about)

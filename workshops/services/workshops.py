@@ -83,6 +83,7 @@ def save_workshop(
         check_seen(workshop, seen)
     check_currency(workshop)
     _check_status(workshop, now=now)
+    _check_times(workshop)
     _check_caution(workshop)
     was = _stored_status(workshop)
     audit.write(workshop, by=by)
@@ -125,6 +126,14 @@ def _check_status(workshop: Workshop, *, now: datetime) -> None:
         )
     if sentence:
         raise Refused({"status": sentence})
+
+
+def _check_times(workshop: Workshop) -> None:
+    """Raise Refused where a closed workshop would be moved: certificates tell when it was."""
+    as_it_was = {"start_at": workshop.start_at, "end_at": workshop.end_at}
+    rows = Workshop.objects.filter(pk=workshop.pk, status=Status.CLOSED)
+    if rows.exclude(**as_it_was).exists():
+        raise Refused({"start_at": _("Start and end: it is closed, so they stay as they were.")})
 
 
 def check_not_closed_here(workshop: Workshop, stored: str | None) -> None:
