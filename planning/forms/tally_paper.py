@@ -73,7 +73,8 @@ class PaperForm(forms.Form):
         for field in self.fields.values():
             if isinstance(field, ClockField):
                 field.planned_set = choices.planned_set
-            field.widget.attrs["autocomplete"] = "off"
+            if not field.widget.is_hidden:
+                field.widget.attrs["autocomplete"] = "off"
 
     def _marks(self) -> None:
         """Add the fields of the meter and of the recipe, read as cameras show them."""

@@ -69,7 +69,7 @@ def test_what_is_left_unnoted_leads_to_where_it_can_be_noted(office, planned, ab
     assert "Nothing was noted of this day yet." in shown
     for route, part in (
         ("tally", "#times"), ("tally", "#frames"), ("set-turns", ""), ("recipe", ""),
-        ("reading-new", ""), ("tally", "#weather"),
+        ("reading-new", ""), ("tally", "#weather"), ("tally-paper", ""),
     ):  # fmt: skip
         assert f'href="{reverse(route, args=[planned.pk])}{part}"' in shown
     note(planned, Kind.SET_BEGAN, 0)
