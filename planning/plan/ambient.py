@@ -109,10 +109,10 @@ def _with_bias(levels: Levels, learned: DaylightInputs | None) -> Levels:
     ground = levels.ground_sun_ev100
     return replace(
         levels,
-        subject_ev100=levels.subject_ev100 + learned.stops,
-        shade_ev100=levels.shade_ev100 + learned.stops,
-        incident_ev100=levels.incident_ev100 + learned.stops,
-        ground_sun_ev100=None if ground is None else ground + learned.stops,
+        subject_ev100=levels.subject_ev100 + learned.moved_stops,
+        shade_ev100=levels.shade_ev100 + learned.moved_stops,
+        incident_ev100=levels.incident_ev100 + learned.moved_stops,
+        ground_sun_ev100=None if ground is None else ground + learned.moved_stops,
     )
 
 

@@ -253,7 +253,7 @@ class DaylightInputs:
     """How the house's readings of daylight stand to the equations under one sky."""
 
     sky: str  # clear, partly, overcast
-    stops: float  # added to the estimate
+    moved_stops: float  # added to the estimate
     own: LearnedInputs
 
 

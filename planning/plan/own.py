@@ -30,7 +30,7 @@ def own_rows(
     for sky in inputs.daylight:
         named = {"sky": (say(sky.sky), "words")}
         name = say(_("daylight beside the equations, sky {sky} (stops)"), **named)
-        rows.append(_row(name, sky.stops, sky.own))
+        rows.append(_row(name, sky.moved_stops, sky.own))
     return tuple(rows)
 
 

@@ -16,7 +16,13 @@ from planning.physics.sun import Place, sun_events
 from planning.physics.water import TurningPoint
 from planning.plan import evaluate
 from planning.plan.as_dict import as_dict
-from planning.plan.inputs import AttendeeInputs, BatteryInputs, ReadingInputs
+from planning.plan.inputs import (
+    AttendeeInputs,
+    BatteryInputs,
+    DaylightInputs,
+    LearnedInputs,
+    ReadingInputs,
+)
 from planning.plan.low_light import re_meter_min
 from tests.planning.day import ADVANCED, CAMERA, END, OCTA, SET, SIMPLE, START, ZONE, reading
 
@@ -820,3 +826,16 @@ class TestRefusals:
     def test_it_names_the_field_and_what_to_enter(self, changes, names):
         with pytest.raises(OutOfRange, match=names):
             evaluate(replace(SET, **changes))
+
+
+def test_daylight_that_was_metered_below_the_equations_is_planned_with():
+    own = LearnedInputs(within_stops=0.3, readings=4, days=3)
+    skies = ("clear", "partly", "overcast")
+
+    def base_ev100(moved_stops: float) -> float:
+        learned = tuple(DaylightInputs(sky, moved_stops, own) for sky in skies)
+        return evaluate(replace(SET, daylight=learned, readings=())).ambient[0].background_ev100
+
+    # By as much as it was metered darker, nothing else having changed.
+    assert base_ev100(0.0) - base_ev100(-1.0) == pytest.approx(1.0, abs=STOP)
+    assert base_ev100(0.12) - base_ev100(-0.12) == pytest.approx(0.24, abs=STOP)

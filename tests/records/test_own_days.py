@@ -135,10 +135,10 @@ def test_readings_under_a_sky_move_the_next_estimate_under_it_and_no_other(light
     found = inputs(light)
     (clear,) = found.daylight
     assert (clear.sky, clear.own.readings, clear.own.days) == ("clear", 7, 7)
-    assert 0.5 < clear.stops < 1.0
+    assert 0.5 < clear.moved_stops < 1.0
     moved = evaluate(found).ambient[0]
-    assert moved.subject_ev100 - plain.subject_ev100 == pytest.approx(clear.stops)
-    assert moved.background_ev100 - plain.background_ev100 == pytest.approx(clear.stops)
+    assert moved.subject_ev100 - plain.subject_ev100 == pytest.approx(clear.moved_stops)
+    assert moved.background_ev100 - plain.background_ev100 == pytest.approx(clear.moved_stops)
     assert moved.sky_ev100 == pytest.approx(plain.sky_ev100)
     assert moved.source == "estimate"
     assert moved.low_stops < plain.low_stops
