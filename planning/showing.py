@@ -85,10 +85,11 @@ def planned(inputs: SetInputs | ValidationError, house: House | None = None) -> 
 
 def shown(found: Planned, house: House) -> dict:
     """Return the context of the plan's part of a page; call it in the house's language."""
+    zone = found.inputs.location.timezone if found.inputs else house.timezone_name
+    say = print_options(house).figures(zone)
     if found.plan is None:
-        return {"plan": None, "reason": found.reason}
+        return {"plan": None, "reason": found.reason, "say": say}
     plan, inputs = found.plan, found.inputs
-    say = print_options(house).figures(inputs.location.timezone)
     view = plan_view(plan, inputs, say, width_mm=VIEW_MM[0], height_mm=VIEW_MM[1])
     patches = ladder(
         front.patch_tones(plan),

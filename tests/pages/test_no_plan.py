@@ -95,6 +95,15 @@ def test_the_pages_of_a_set_and_the_suggested_kit_name_what_to_change(office):
 
 
 @pytest.mark.django_db
+def test_a_set_without_a_plan_shows_its_flash_readings_all_the_same(office):
+    light = make.LightFactory(planned_set__workshop=coming(), distance_m=0.2)
+    make.FlashReadingFactory(planned_set=light.planned_set, light_name=light.name)
+    shown = office.get(reverse("set", args=[light.planned_set_id]))
+    assert shown.status_code == 200
+    assert f"{light.name} 1/4 2.0\N{NO-BREAK SPACE}m" in shown.content.decode()
+
+
+@pytest.mark.django_db
 def test_every_paper_and_page_of_a_house_in_feet_says_why_not_in_feet(office, house):
     house.units = "imperial"
     house.save()
