@@ -14,7 +14,7 @@ from planning.after.summary import summary
 from planning.after.totals import DayComparison, PersonDay
 from planning.figures import Figures
 from planning.models import TallyEvent
-from planning.report_lines import Line, joined, set_lines
+from planning.report_lines import Line, joined, set_lines, tags_words
 from planning.templatetags import figures
 from workshops.words import NO_BREAK, NOT_KNOWN
 
@@ -193,7 +193,7 @@ def _strobe(one: StrobeDay, say: Figures) -> Row:
         *_counts(one.full_power, say),
         figures.share(one.charge.planned, say),
         joined(charge, one.charge.sources),
-        ", ".join(pack.tag for pack in one.packs) or NOT_KNOWN,
+        tags_words(pack.tag for pack in one.packs) or NOT_KNOWN,
         NOT_KNOWN if one.swaps is None else say.number(one.swaps),
     )
     return Row(one.strobe, cells)
@@ -216,7 +216,7 @@ def _pack(one: PackDay, clock: dict[int, Figures], say: Figures) -> Row:
         stays.setdefault((read.set_number, read.light), []).append(shown)
     told = [
         _("set %(number)s, %(light)s: %(shares)s")
-        % {"number": number, "light": light, "shares": ", ".join(shares)}
+        % {"number": number, "light": figures.short(light, 24), "shares": ", ".join(shares)}
         for (number, light), shares in stays.items()
     ]
     used = share_words(one.used, one.within_share, say)

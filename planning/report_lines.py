@@ -1,6 +1,6 @@
 """One set compared -> the lines of its table: what, planned, as it was, whence, how far apart."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
@@ -35,6 +35,10 @@ def joined(actual: str, sources: tuple[str, ...]) -> str:
     """Return a figure with where it comes from, for a cell that holds both."""
     told = ", ".join(_(source) for source in sources)
     return f"{actual}, {told}" if told else actual
+
+
+def tags_words(tags: Iterable[str]) -> str:
+    return ", ".join(figures.short(tag, 14) for tag in tags)
 
 
 def set_lines(one: SetComparison, say: Figures) -> Iterator[Line]:
@@ -112,11 +116,11 @@ def _head(head: HeadRow, say: Figures) -> Iterator[Line]:
     yield _line(_("Flashes, %(light)s") % named, head.flashes, say.number, remark)
     if head.charge.planned is None and not head.tags:
         return
-    packs = ", ".join(head.tags)
+    packs = tags_words(head.tags)
     if head.swaps:
         packs = _("%(packs)s, changed %(n)s times") % {"packs": packs, "n": say.number(head.swaps)}
         if head.swaps == 1:
-            packs = _("%(packs)s, changed once") % {"packs": ", ".join(head.tags)}
+            packs = _("%(packs)s, changed once") % {"packs": tags_words(head.tags)}
     line = _line(
         _("Charge used, %(light)s") % named,
         head.charge,
@@ -164,7 +168,7 @@ def _gust(wind: Wind, say: Figures) -> Line:
     passed = [limit for limit in wind.limits if limit.passed]
     for limit in passed:
         told = {
-            "light": limit.light,
+            "light": figures.short(limit.light, 24),
             "what": say.term(limit.what) if limit.what != "more ballast" else _("more ballast"),
             "gust": say.limit_speed(limit.gust_m_s),
         }
