@@ -1,0 +1,95 @@
+"""Seasons with a truth that is known: what a house would have metered, and whether it was learned.
+
+Everything is drawn from one generator with a fixed seed, so that every run is the same.
+"""
+
+import math
+import random
+from dataclasses import dataclass
+
+from planning.learn.drawdown import Drawdown, learned_flashes
+from planning.learn.estimate import learned
+from planning.learn.habits import FLASHES, GUIDE_NUMBER
+from planning.learn.witness import Learned, Prior, Witness
+
+METER_STOPS, MARK_STOPS, BLUNDER_SHARE = 0.1, 0.05, 0.04
+POWERS = ("", "1.0", "2.0")
+
+
+@dataclass(frozen=True)
+class Season:
+    """How a season of flash readings goes; truth and prior in stops."""
+
+    readings: int
+    noise: float
+    day: float
+    prior_off: float
+    prior_within: float = 0.7
+    meters: int = 1
+
+    def truth_held(self, draw: random.Random) -> tuple[bool, float]:
+        """Return whether the truth, 0, lies within the stated spread, and that spread."""
+        figure = self._figure(draw)
+        return abs(figure.middle) <= figure.within, figure.within
+
+    def _figure(self, draw: random.Random) -> Learned:
+        calibrations = [draw.gauss(0.0, METER_STOPS) for _meter in range(self.meters)]
+        marks = {power: draw.gauss(0.0, MARK_STOPS) if power else 0.0 for power in POWERS}
+        rows, left, day = [], 0, 0
+        odd = meter = 0
+        for number in range(self.readings):
+            if not left:
+                day, left = day + 1, draw.choice((1, 2, 3, 5))
+                odd, meter = draw.gauss(0.0, self.day), draw.randrange(self.meters)
+            left -= 1
+            power = draw.choice(POWERS)
+            value = calibrations[meter] + marks[power] + odd + draw.gauss(0.0, self.noise)
+            if draw.random() < BLUNDER_SHARE:
+                value += draw.choice((-1, 1)) * draw.uniform(1.0, 2.0)
+            rows.append(Witness(f"r{number}", f"d{day:03}", value, str(meter), power))
+        return learned(Prior(self.prior_off, self.prior_within), rows, GUIDE_NUMBER)
+
+
+@dataclass(frozen=True)
+class Charges:
+    """How a season of drawdowns goes; ``step`` is what the pack shows in."""
+
+    drawdowns: int
+    noise: float
+    prior_off: float
+    step: float = 0.01
+    used: tuple[float, float] = (0.2, 0.9)
+    from_full: bool = True
+
+    def truth_held(self, draw: random.Random) -> tuple[bool, float]:
+        truth = math.log2(200.0)
+        prior = Prior(truth + self.prior_off, 0.5)
+        rows = [self._drawdown(draw, truth, number) for number in range(self.drawdowns)]
+        figure = learned_flashes(prior, rows, FLASHES)
+        return abs(figure.middle - truth) <= figure.within, figure.within
+
+    def _drawdown(self, draw: random.Random, truth: float, number: int) -> Drawdown:
+        first = 1.0 if self.from_full else draw.uniform(0.6, 1.0)
+        used = min(draw.uniform(*self.used), first - 0.02)
+        flashes = max(1.0, round(used * 2.0 ** (truth + draw.gauss(0.0, self.noise))))
+        if draw.random() < BLUNDER_SHARE:
+            flashes = max(1.0, flashes * 2.0 ** (draw.choice((-1, 1)) * draw.uniform(1.0, 2.0)))
+        shown = [round(share / self.step) * self.step for share in (first, first - used)]
+        within = self.step / 2.0 if self.step > 0.1 else 0.02
+        return Drawdown(
+            f"k{number}", f"d{number:03}", flashes, min(shown[0], 1.0), shown[1], within
+        )
+
+
+def coverage(kind, cells: list[dict], times: int, seed: int = 20270508) -> tuple[float, float]:
+    """Return how often the truth was held over all cells, and the mean stated spread."""
+    draw = random.Random(seed)
+    held = widths = 0.0
+    for cell in cells:
+        season = kind(**cell)
+        for _time in range(times):
+            inside, within = season.truth_held(draw)
+            held += inside
+            widths += within
+    count = len(cells) * times
+    return held / count, widths / count

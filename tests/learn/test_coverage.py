@@ -1,0 +1,70 @@
+"""Over many seasons with a known truth, it lies within the stated spread nine times in ten."""
+
+import pytest
+
+from tests.learn.seasons import Charges, Season, coverage
+
+LEAST, MOST = 0.88, 0.96
+# So few seasons of a small test may miss by chance: two standard errors of 90 % of 240.
+CHANCE = 0.04
+NOISES, DAYS = (0.05, 0.2, 0.4), (0.05, 0.15)
+
+
+def seasons(readings, prior_off, **more):
+    return [
+        {"readings": readings, "noise": noise, "day": day, "prior_off": prior_off, **more}
+        for noise in NOISES
+        for day in DAYS
+    ]
+
+
+def charges(drawdowns, **more):
+    return [
+        {"drawdowns": drawdowns, "noise": noise, "prior_off": off, **more}
+        for noise in (0.05, 0.15, 0.3)
+        for off in (1.0, -0.5)
+    ]
+
+
+READINGS = (1, 2, 5, 12)
+PACKS = {
+    "per cent": {},
+    "a fifth used": {"used": (0.2, 0.2), "from_full": False},
+    "lamps": {"step": 0.25},
+    "lamps, from anywhere": {"step": 0.25, "from_full": False},
+    "a fifth used, in lamps": {"step": 0.25, "used": (0.2, 0.2), "from_full": False},
+}
+
+
+@pytest.mark.parametrize("readings", READINGS)
+def test_a_guide_number_is_right_within_what_it_says_with_a_prior_a_stop_off(readings):
+    held, _within = coverage(Season, seasons(readings, 1.0), times=40)
+    assert LEAST - CHANCE <= held <= MOST + CHANCE
+
+
+@pytest.mark.parametrize("pack", PACKS)
+def test_flashes_of_a_charge_are_right_within_what_they_say(pack):
+    held, _within = coverage(Charges, charges(4, **PACKS[pack]), times=12)
+    assert LEAST - 1.5 * CHANCE <= held <= MOST + CHANCE
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("readings", [1, 2, 3, 5, 8, 15, 40])
+@pytest.mark.parametrize(
+    "prior", [(1.0, 1.12), (1.0, 0.7), (-1.0, 0.5), (0.5, 0.7)], ids=lambda p: f"off {p[0]}"
+)
+@pytest.mark.parametrize("meters", [1, 2])
+def test_guide_numbers_of_seasons_of_all_lengths(readings, prior, meters):
+    cells = seasons(readings, prior[0], prior_within=prior[1], meters=meters)
+    held, within = coverage(Season, cells, times=120)
+    print(f"{readings:3} readings, prior {prior}, {meters} meters: {held:.3f} ±{within:.2f}")
+    assert LEAST - 0.02 <= held <= MOST + 0.01
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("drawdowns", [1, 3, 8, 20, 40])
+@pytest.mark.parametrize("pack", PACKS)
+def test_flashes_of_seasons_of_all_lengths(drawdowns, pack):
+    held, within = coverage(Charges, charges(drawdowns, **PACKS[pack]), times=60)
+    print(f"{drawdowns:3} drawdowns, {pack}: {held:.3f} ±{within:.2f}")
+    assert LEAST - 0.03 <= held <= MOST + 0.03
