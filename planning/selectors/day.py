@@ -21,13 +21,13 @@ from planning.lesson.day_inputs import (
 from planning.lesson.turns import slots_owed
 from planning.lesson.windows import light_windows
 from planning.models import PlannedSet
-from planning.models.planned_set import USUAL_TURN_MIN
 from planning.physics.errors import OutOfRange
 from planning.physics.sun import Place
 from planning.physics.water import dry_spans, table_around
 from planning.plan.words import Words, say
 from planning.plan.words import gettext_noop as _
 from planning.selectors.lesson import station_names
+from planning.selectors.own_days import turn_minutes_of
 from planning.selectors.people import in_turn
 from planning.selectors.places import tide_inputs
 from workshops.models import Location, TravelTime, Workshop, WorkshopRole
@@ -69,6 +69,7 @@ def workshop_days(workshop: Workshop) -> list[WorkshopDay]:
     booked = len(in_turn(workshop))
     people = booked or workshop.seats.count()
     margin = _minutes(house().tide_margin_min)
+    turn_min = turn_minutes_of(records)
     made = []
     for on, found in groupby(records, key=lambda one: _date(workshop, one.start_at)):
         sets = list(found)
@@ -77,7 +78,9 @@ def workshop_days(workshop: Workshop) -> list[WorkshopDay]:
         day = Day(
             start_at=frame.start_at,
             end_at=frame.end_at,
-            sets=tuple(_day_set(one, people, frame, margin, notes) for one in sets),
+            sets=tuple(
+                _day_set(one, people, turn_min[one.pk], frame, margin, notes) for one in sets
+            ),
             places=tuple(_places(sets)),
             breaks=tuple(
                 DayBreak(rest.title, rest.earliest_at, rest.latest_at, rest.minutes)
@@ -180,7 +183,12 @@ def _for_seats(seats: int) -> Words:
 
 
 def _day_set(
-    one: PlannedSet, people: int, frame: Span, margin: timedelta, notes: list[Words]
+    one: PlannedSet,
+    people: int,
+    turn_min: float,
+    frame: Span,
+    margin: timedelta,
+    notes: list[Words],
 ) -> DaySet:
     slots = slots_owed(people, max(1, len(station_names(one))), one.rounds)
     earliest_at, latest_at = _hours(one, notes)
@@ -189,7 +197,7 @@ def _day_set(
         title=one.title,
         place=one.location_id,
         start_at=one.start_at.astimezone(frame.start_at.tzinfo),
-        turns_min=slots * ((one.turn_min or USUAL_TURN_MIN) + one.changeover_min),
+        turns_min=slots * (turn_min + one.changeover_min),
         pinned=one.pinned,
         earliest_at=earliest_at,
         latest_at=latest_at,

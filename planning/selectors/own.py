@@ -78,6 +78,14 @@ def own_of(lights: Sequence[PlannedLight], *, turns: bool = True) -> Own:
     return Own({figure: tuple(seen) for figure, seen in found.items()}, choices())
 
 
+def own_of_days() -> Own:
+    """Return what was noted of turns and frames alone."""
+    found = defaultdict(list)
+    for one in turns_seen():
+        found[one.figure].append(one)
+    return Own({figure: tuple(seen) for figure, seen in found.items()}, choices())
+
+
 def guide_number(strobe: Strobe, modifier: Modifier | None, own: Own) -> Learned:
     """Return the guide number of a pair in stops (2 log2 of metres), by all that is known.
 

@@ -92,7 +92,7 @@ def main() -> None:
     setup_test_environment()
     kept = setup_databases(verbosity=0, interactive=False)
     try:
-        light = make.LightFactory(name="octa")
+        light = make.LightFactory(name="octa", planned_set__position=1)
         unit = make.UnitFactory(kind=light.strobe.battery_kind)
         make.ReservationFactory(workshop=light.planned_set.workshop, unit=unit)
         type(light.planned_set).objects.update(turn_min=None, frames_per_attendee=None)
