@@ -41,7 +41,9 @@ class Archive:
         entries = self._zip.infolist()
         if len(entries) > MOST_ENTRIES:
             raise _too_many()
-        self._entries = [one for one in entries if not one.is_dir() and is_brought(one.filename)]
+        self._entries = [
+            one for one in entries if not one.filename.endswith("/") and is_brought(one.filename)
+        ]
         if not self._entries:
             raise Refused(_("The ZIP holds no files: pack the JPEGs of the day into it."))
 

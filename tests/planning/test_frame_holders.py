@@ -116,6 +116,10 @@ REFUSED_MEMBERS = {
         lambda: changed(zip_of(("a.jpg", frame())), CENTRAL, 20, b"\0\0\0\0"),
         "",
     ),
+    "name of nothing": (
+        lambda: changed(zip_of(("a", frame())), CENTRAL, 46, b"\0"),
+        "damaged inside",
+    ),
     "no JPEG": (lambda: zip_of(("a.txt", b"text")), "no JPEG"),
 }
 
