@@ -7,7 +7,7 @@ from planning.models import TallyEvent
 from planning.templatetags import figures
 from workshops.models import Sky
 
-Kind, Cause = TallyEvent.Kind, TallyEvent.Cause
+Kind = TallyEvent.Kind
 
 
 def event_words(event: TallyEvent, say: Figures, names: dict[int, str]) -> str:
@@ -62,21 +62,6 @@ def misfire_words(event: TallyEvent, who: str) -> str:
 
 def cause_words(cause: str) -> str:
     return str(TallyEvent.Cause(cause).label) if cause in TallyEvent.Cause.values else cause
-
-
-def cause_advice(cause: str) -> str:
-    """Return what to do before the next time (trade checklists); empty where nothing is known."""
-    return {
-        Cause.CHANNEL: _("Set channel and group on every unit, and try each once."),
-        Cause.CONTACT: _("Clean foot and shoe, push the trigger in to the stop and lock it."),
-        Cause.CELL: _("Put a fresh cell into the trigger, and a spare one into the bag."),
-        Cause.CAMERA: _("Switch silent shutter off and flash on; write down where the menu is."),
-        Cause.SHUTTER: _("Stay at the group’s shutter or slower with flash."),
-        Cause.BODY: _("Give another trigger, or try the pair again: once it fires, it counts."),
-        Cause.RECYCLE: _("Wait for the ready lamp or tone before the next frame."),
-        Cause.HEAD: _("Let the head cool, wake it, and look at its pack before the turn."),
-        Cause.RANGE: _("Come nearer, or turn trigger and head so that nothing stands between."),
-    }.get(cause, "")
 
 
 def sky_words(sky: str) -> str:

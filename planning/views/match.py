@@ -12,10 +12,10 @@ from django.views.decorators.http import require_POST
 
 from planning.forms.rehearsal import RehearsalForm
 from planning.match import Match, match
+from planning.misfires import cure_words
 from planning.selectors.inputs import of_people
 from planning.selectors.misfires import seen_misfires
 from planning.sheets.options import print_options
-from planning.tally_words import cause_advice
 from workshops.access import found, found_workshop, may
 from workshops.models import Booking, Workshop
 from workshops.services.rehearsals import record_rehearsal, settle_triggers
@@ -28,7 +28,7 @@ def workshop_match(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "workshop": workshop,
         "match": match(workshop, request.house),
-        "misfires": [(one, cause_advice(one.cause)) for one in seen_misfires(workshop)],
+        "misfires": [(one, cure_words(one.cause)) for one in seen_misfires(workshop)],
         "say": print_options(request.house).figures(workshop.timezone_name),
     }
     return render(request, "planning/match.html", context)
