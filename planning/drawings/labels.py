@@ -13,6 +13,8 @@ from planning.drawings.geometry import Box, Point, crosses
 LINE_SHARE = 1.16  # line height against type size
 GAP_MM = 0.7
 REACHES_MM = (0.8, 2.5, 5.0, 8.0, 11.0, 15.0, 19.0, 24.0, 30.0)
+MOST_TRIES = 4
+HIDDEN_MM = 40.0  # what another label is to name lies under this one: no line leads to it then
 STRUCK_MM = 6.0  # a line under a label is as bad as standing so much farther off
 TURNS_DEG = (0, 180, 45, 135, -45, -135, 90, -90, 22, 158, -22, -158, 67, 113, -67, -113)
 
@@ -80,11 +82,29 @@ class Ground:
 
 
 def arrange(labels: Sequence[Label], ground: Ground) -> tuple[list[Placed], list[Label]]:
-    """Return the labels placed without overlap, and those the frame had no room for."""
+    """Return the labels placed without overlap, and those the frame had no room for.
+
+    What was left over has its turn first in another try; the try counts that leaves over the least,
+    and the last named sooner than the first.
+    """
+    order, tries = list(labels), []
+    for _ in range(MOST_TRIES):
+        placed, left_over = _in_order(order, ground)
+        tries.append((placed, left_over))
+        if not left_over:
+            break
+        order = [*left_over, *(label for label in order if label not in left_over)]
+    rank = {label: len(labels) - number for number, label in enumerate(labels)}
+    placed, left_over = min(tries, key=lambda one: sum(rank[label] for label in one[1]))
+    return sorted(placed, key=lambda spot: -rank[spot.label]), left_over
+
+
+def _in_order(labels: list[Label], ground: Ground) -> tuple[list[Placed], list[Label]]:
     placed: list[Placed] = []
     left_over: list[Label] = []
-    for label in labels:
-        spot = _best_spot(label, ground, placed) or _any_spot(label, ground, placed)
+    for number, label in enumerate(labels):
+        later = [other.at for other in labels[number + 1 :] if other.at != label.at]
+        spot = _best_spot(label, ground, placed, later) or _any_spot(label, ground, placed, later)
         if spot is None:
             left_over.append(label)
         else:
@@ -97,18 +117,21 @@ def label_box(label: Label, size_mm: float) -> Box:
     return Box(0, 0, width + 0.8, len(label.lines) * size_mm * LINE_SHARE + 0.4)
 
 
-def _best_spot(label: Label, ground: Ground, placed: list[Placed]) -> Placed | None:
+def _best_spot(
+    label: Label, ground: Ground, placed: list[Placed], later: list[Point]
+) -> Placed | None:
     best, best_cost = None, math.inf
     for rank, (box, reach) in enumerate(_candidates(label, ground.size_mm)):
         if reach >= best_cost:
             break
-        spot = _fitted(label, box, ground, placed, with_leader=reach > REACHES_MM[1])
-        if spot is None:
+        leader = _leader(label, box) if reach > REACHES_MM[1] else None
+        if not _is_free(box, ground, placed) or not _leads(leader, label, ground, placed):
             continue
         struck = sum(crosses(start, end, box) for start, end in ground.lines)
-        cost = struck * STRUCK_MM + reach * 1.0 + rank * 0.001
+        hidden = sum(box.holds_point(point) for point in later)
+        cost = struck * STRUCK_MM + hidden * HIDDEN_MM + reach * 1.0 + rank * 0.001
         if cost < best_cost:
-            best, best_cost = spot, cost
+            best, best_cost = Placed(label, box, leader), cost
     return best
 
 
@@ -125,49 +148,56 @@ def _candidates(label: Label, size_mm: float) -> Iterator[tuple[Box, float]]:
             yield Box(corner.x, corner.y, size.width, size.height), reach
 
 
-def _any_spot(label: Label, ground: Ground, placed: list[Placed]) -> Placed | None:
+def _any_spot(
+    label: Label, ground: Ground, placed: list[Placed], later: list[Point]
+) -> Placed | None:
+    """Return the label in the nearest free place of the frame that a line can lead to it from."""
     size = label_box(label, ground.size_mm)
     frame, step_mm = ground.frame, 1.5
-    corners = [
-        Point(frame.left + column * step_mm, frame.top + row * step_mm)
-        for row in range(int(frame.height / step_mm))
-        for column in range(int(frame.width / step_mm))
+    boxes = [
+        Box(frame.left + column * step_mm, frame.top + row * step_mm, size.width, size.height)
+        for row in range(int((frame.height - size.height) / step_mm) + 1)
+        for column in range(int((frame.width - size.width) / step_mm) + 1)
     ]
-    corners.sort(key=lambda corner: round(corner.minus(label.at).length(), 3))
-    for crossing in ("nothing", "symbols", "anything"):
-        for corner in corners:
-            box = Box(corner.x, corner.y, size.width, size.height)
-            spot = _fitted(label, box, ground, placed, with_leader=True, crossing=crossing)
-            if spot is not None:
-                return spot
+    boxes = [box for box in boxes if _is_free(box, ground, placed)]
+    boxes.sort(key=lambda box: round(math.dist((box.left, box.top), (label.at.x, label.at.y)), 3))
+    hiding = {box for box in boxes if any(box.holds_point(point) for point in later)}
+    free = [box for box in boxes if box not in hiding]
+    for crossing_symbols, where in ((False, free), (True, free), (True, boxes)):
+        for box in where:
+            leader = _leader(label, box)
+            if _leads(leader, label, ground, placed, crossing_symbols=crossing_symbols):
+                return Placed(label, box, leader)
     return None
 
 
-def _fitted(
+def _is_free(box: Box, ground: Ground, placed: list[Placed]) -> bool:
+    around = box.grown(GAP_MM)
+    return (
+        ground.frame.holds(box)
+        and not any(around.overlaps(other.box) for other in placed)
+        and not any(around.overlaps(symbol) for symbol in ground.symbols)
+        and not any(other.leader and crosses(*other.leader, box) for other in placed)
+    )
+
+
+def _leads(
+    leader: tuple[Point, Point] | None,
     label: Label,
-    box: Box,
     ground: Ground,
     placed: list[Placed],
     *,
-    with_leader: bool,
-    crossing: str = "nothing",
-) -> Placed | None:
-    """Return the label in a box if that is free; ``crossing`` is what its leader may cross."""
-    taken = [other.box for other in placed]
-    if not ground.frame.holds(box):
-        return None
-    if any(box.grown(GAP_MM).overlaps(other) for other in (*taken, *ground.symbols)):
-        return None
-    if any(other.leader and crosses(*other.leader, box) for other in placed):
-        return None
-    leader = _leader(label, box) if with_leader else None
-    if leader and crossing != "anything":
-        others = [symbol for symbol in ground.symbols if not symbol.holds_point(label.at)]
-        if crossing == "symbols":
-            others = []
-        if any(crosses(*leader, other) for other in (*taken, *others)):
-            return None
-    return Placed(label, box, leader)
+    crossing_symbols: bool = False,
+) -> bool:
+    """Whether a leader crosses no other label, and no symbol unless it may."""
+    if leader is None:
+        return True
+    if any(crosses(*leader, other.box) for other in placed):
+        return False
+    others = () if crossing_symbols else ground.symbols
+    return not any(
+        crosses(*leader, symbol) for symbol in others if not symbol.holds_point(label.at)
+    )
 
 
 def _leader(label: Label, box: Box) -> tuple[Point, Point] | None:

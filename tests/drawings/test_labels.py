@@ -21,7 +21,7 @@ def overlaps(placed) -> list:
 
 
 def test_labels_of_one_spot_stand_beside_each_other():
-    labels = [Label((f"lamp {n}", "cord 2.0 m"), Point(50, 40)) for n in range(9)]
+    labels = [Label((f"lamp {n}", "cord 2.0 m"), Point(50, 40)) for n in range(8)]
     placed, left_over = arrange(labels, ground())
     assert not left_over
     assert not overlaps(placed)
@@ -59,6 +59,39 @@ def test_a_leader_crosses_a_symbol_sooner_than_another_label():
     assert [spot.label for spot in placed] == [*row, walled]
     assert placed[-1].leader is not None
     assert not any(crosses(*placed[-1].leader, spot.box) for spot in placed[:-1])
+
+
+def test_a_label_no_line_can_lead_to_is_handed_back():
+    # A wall of earlier labels from edge to edge, whose own things stand outside the frame's middle.
+    wall = [Label(("m" * 12,), Point(x, 44), clear_mm=0.1) for x in (-8, 24, 56, 88)]
+    wall = [label for label in wall if FRAME.holds_point(label.at)]
+    spots, _ = arrange(wall, ground())
+    inside = [Label((f"{n} " + "m" * 30, "m" * 30), Point(50, 40)) for n in range(30)]
+    placed, left_over = arrange([*wall, *inside], ground())
+    assert len(spots) == len(wall)
+    assert left_over
+    assert not overlaps(placed)
+    for one in placed:
+        others = [spot.box for spot in placed if spot is not one]
+        assert not one.leader or not any(crosses(*one.leader, box) for box in others)
+
+
+def test_a_label_does_not_hide_what_another_one_names():
+    # To the right of the first is where it would stand, and where the second has its thing.
+    first, second = Label(("camera",), Point(50, 40)), Label(("shadow",), Point(56, 40))
+    placed, left_over = arrange([first, second], ground())
+    assert not left_over
+    assert not placed[0].box.holds_point(second.at)
+
+
+def test_what_found_no_room_has_its_turn_first_in_another_try():
+    # The long one fits only where the short one would stand; the short one fits elsewhere too.
+    taken = [Box(0, 0, 100, 35), Box(0, 45, 60, 35), Box(60, 52, 40, 28)]
+    short_one = Label(("rim",), Point(50, 40))
+    long_one = Label(("m" * 16,), Point(40, 40))
+    placed, left_over = arrange([short_one, long_one], ground(*taken))
+    assert not left_over
+    assert {spot.label for spot in placed} == {short_one, long_one}
 
 
 def test_a_label_without_any_room_is_handed_back():

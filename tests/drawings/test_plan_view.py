@@ -5,14 +5,17 @@ from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
+from django.utils.translation import override
 
-from planning.drawings.geometry import Box
+from planning.drawings.geometry import Box, crosses
 from planning.drawings.plan_view import plan_view
 from planning.drawings.scene import fitted_scale, lamp_ground
+from planning.drawings.side_view import side_view
 from planning.figures import Figures
 from planning.physics.sun import Place
 from planning.plan import evaluate
 from planning.plan.inputs import Landmark
+from planning.sheets.handout import DRAWING_MM, SIDE_MM
 from tests.sheets.example import FILL, OCTA, RIM, full_beach, location, slate_wall
 
 SAY = Figures(timezone="Europe/London")
@@ -50,6 +53,16 @@ def drawn(inputs, **size):
     return plan_view(evaluate(inputs), inputs, SAY, **{"width_mm": 113, "height_mm": 96, **size})
 
 
+def crossed(drawing) -> list:
+    """Return which labels a line to another label runs through."""
+    return [
+        (one.label.lines, other.label.lines)
+        for one in drawing.labels
+        for other in drawing.labels
+        if one.leader and other is not one and crosses(*one.leader, other.box)
+    ]
+
+
 @pytest.mark.parametrize("height_mm", [60, 96, 124])
 @pytest.mark.parametrize("case", AWKWARD)
 def test_labels_do_not_overlap_and_stay_in_the_frame(case, height_mm):
@@ -62,10 +75,24 @@ def test_labels_do_not_overlap_and_stay_in_the_frame(case, height_mm):
         if a.box.overlaps(b.box)
     ]
     assert not clashes
+    assert not crossed(drawing)
     frame = Box(0, 0, 113, height_mm)
     assert all(frame.holds(box) for box in boxes)
     if height_mm > 60:  # at the least height the page prints what is left over below
         assert not drawing.left_over
+
+
+@pytest.mark.parametrize("case", AWKWARD)
+def test_no_line_runs_through_a_label_where_words_are_long(case):
+    # Spanish, in feet and inches, in the handout's small frames: what does not fit is told below.
+    inputs, say = AWKWARD[case], Figures(units="imperial", clock_hours=12)
+    plan = evaluate(inputs)
+    with override("es"):
+        above = plan_view(plan, inputs, say, width_mm=DRAWING_MM[0], height_mm=DRAWING_MM[1])
+        aside = side_view(plan, inputs, say, width_mm=SIDE_MM[0], height_mm=SIDE_MM[1])
+    assert not crossed(above)
+    assert not crossed(aside)
+    assert len(above.left_over) <= 3
 
 
 @pytest.mark.parametrize("case", AWKWARD)
