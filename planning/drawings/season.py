@@ -1,5 +1,6 @@
 """Light windows over the dates of a season: a date down, an hour across, ink where the light is."""
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -14,8 +15,10 @@ MOST_ROW_MM = 7.0
 LINE_MM = 3.5  # of the words at the side and below
 HOUR_TICK_MM = 1.2
 HOUR_STEPS = (1, 2, 3, 4, 6, 12)
-HIDDEN_EVERY_MM = 1.1
-LAP_MM = 0.06
+# A page of solid black runs on a poor printer; rules of 300 dots an inch stay apart like this.
+RULE_MM, RULE_EVERY_MM = 0.36, 0.9
+DASH_EVERY_MM = 1.8
+MOST_BAR_MM = 2.4
 DAY_TICK_MM = 2.4
 SLIP_H = 1.7  # from one date to the next sunrise moves by less, the clock's change included
 WORDS_MM = svg.TEXT_MM
@@ -76,8 +79,8 @@ def season_chart(
 ) -> str:
     """Return the chart as SVG; ``hours`` are the clock's words for 0 to 24.
 
-    Solid where the light is, ruled where the horizon hides it, a line at sunrise and one at
-    sunset. Below it stands what each of them means.
+    Ruled closely where the light is, or a bar where rows are tall; dashed where the horizon hides
+    it; a line at sunrise and one at sunset. Below it stands what each of them means.
     """
     key = _key(rows, width_mm, say)
     foot_mm = TOP_MM + LINE_MM * len(key)
@@ -152,33 +155,46 @@ def _dates(frame: _Frame, rows: Sequence[ChartRow]) -> Iterator[str]:
 
 
 def _ink(frame: _Frame, rows: Sequence[ChartRow]) -> Iterator[str]:
-    # Low rows lap over each other a little, so that no white shows between them.
-    tall_mm = frame.row_mm * 0.62 if frame.roomy else frame.row_mm + LAP_MM
-    for index, row in enumerate(rows):
-        top_mm = frame.y(index + 0.5) - tall_mm / 2
-        for first_h, last_h in row.light:
+    tall_mm = min(MOST_BAR_MM, frame.row_mm * 0.62) if frame.roomy else RULE_MM
+    for index in _ruled(frame, [bool(row.light) for row in rows], RULE_EVERY_MM):
+        for first_h, last_h in rows[index].light:
+            corner = Point(frame.x(first_h), frame.y(index + 0.5) - tall_mm / 2)
             wide_mm = frame.x(last_h) - frame.x(first_h)
-            corner = Point(frame.x(first_h), top_mm)
             yield svg.rect(corner, wide_mm, tall_mm, fill="black", stroke_mm=0)
-    # Rules so far apart that they stay lines on paper, whatever the rows are.
-    every = max(1, round(HIDDEN_EVERY_MM / frame.row_mm))
-    for index, row in enumerate(rows):
-        if index % every == 0:
-            for first_h, last_h in row.hidden:
-                y = frame.y(index + 0.5)
-                yield svg.line(Point(frame.x(first_h), y), Point(frame.x(last_h), y), svg.HAIR_MM)
+    if not frame.roomy:
+        for edge in (0, 1):
+            yield from _curves(frame, [[span[edge] for span in row.light] for row in rows])
+    for index in _ruled(frame, [bool(row.hidden) for row in rows], DASH_EVERY_MM):
+        for first_h, last_h in rows[index].hidden:
+            y = frame.y(index + 0.5)
+            ends = Point(frame.x(first_h), y), Point(frame.x(last_h), y)
+            yield svg.line(*ends, svg.HAIR_MM, dash="1.2 1.2")
+
+
+def _ruled(frame: _Frame, inked: Sequence[bool], every_mm: float) -> Iterator[int]:
+    """Yield the rows that get a rule: all where they are tall, else some so far apart that they
+    stay rules on paper, and the first and the last of each run of dates."""
+    every = 1 if frame.roomy else max(1, math.ceil(every_mm / frame.row_mm))
+    for index, ink in enumerate(inked):
+        ends = index in (0, len(inked) - 1) or not (inked[index - 1] and inked[index + 1])
+        if ink and (ends or index % every == 0):
+            yield index
 
 
 def _sun(frame: _Frame, rows: Sequence[ChartRow]) -> Iterator[str]:
     for name in ("rises", "sets"):
-        for points in _chains([getattr(row, name) for row in rows]):
-            joined = " ".join(
-                f"{svg.number(frame.x(hour))},{svg.number(frame.y(index + 0.5))}"
-                for index, hour in points
-            )
-            yield svg.element(
-                "polyline", points=joined, fill="none", stroke="black", stroke_width=svg.THIN_MM
-            )
+        yield from _curves(frame, [getattr(row, name) for row in rows])
+
+
+def _curves(frame: _Frame, hours: Sequence[Sequence[float]]) -> Iterator[str]:
+    for points in _chains(hours):
+        joined = " ".join(
+            f"{svg.number(frame.x(hour))},{svg.number(frame.y(index + 0.5))}"
+            for index, hour in points
+        )
+        yield svg.element(
+            "polyline", points=joined, fill="none", stroke="black", stroke_width=svg.THIN_MM
+        )
 
 
 def _chains(hours: Sequence[Sequence[float]]) -> list[list[tuple[int, float]]]:
@@ -226,9 +242,9 @@ def _words(frame: _Frame, rows: Sequence[tuple[int, str]]) -> Iterator[str]:
 
 def _key(rows: Sequence[ChartRow], width_mm: float, say: Words) -> list[str]:
     """Return what the ink means, in as many lines as it takes."""
-    parts = [say.text(_("solid: the sun stands where it is wanted"))]
+    parts = [say.text(_("bars, or close rules: the sun stands where it is wanted"))]
     if any(row.hidden for row in rows):
-        parts.append(say.text(_("ruled: it would, but the horizon hides it")))
+        parts.append(say.text(_("dashes: it would, but the horizon hides it")))
     if any(row.rises or row.sets for row in rows):
         parts.append(say.text(_("lines: sunrise and sunset over a level horizon")))
     parts.append(say.text(_("hours on the clock of the place")))

@@ -93,7 +93,7 @@ def test_what_the_horizon_hides_is_told(office, cove):
     cove.save()
     answer = shown(ask(office, cove, **SOUTH_WEST))
     assert "Hidden by the horizon" in answer
-    assert "ruled: it would, but the horizon hides it" in answer
+    assert "dashes: it would, but the horizon hides it" in answer
 
 
 @pytest.mark.parametrize(
