@@ -2,16 +2,17 @@
 
 Written for the pinned version of WeasyPrint, whose functions are changed for ours here and nowhere
 else. They answer the same: ``tests/sheets/test_renderer.py`` prints papers with and without them
-and compares the bytes. Two differ on purpose: texts of drawings are set in words, with their
-kerning, where WeasyPrint sets one letter after the other; and a page is drawn by itself, whatever
-else is in its file, so that it is the same in every file.
+and compares the bytes. Three differ on purpose: texts of drawings are set in words, with their
+kerning, where WeasyPrint sets one letter after the other; a page is drawn by itself, whatever else
+is in its file, so that it is the same in every file; and two columns end with what they hold, where
+WeasyPrint may go a step too far.
 """
 
 from weasyprint import document, svg
 from weasyprint.layout import absolute, block, column, float, inline, page, preferred, table
 from weasyprint.pdf import fonts
 
-from planning.sheets.renderer import drawings, faces, lengths, lines, pages
+from planning.sheets.renderer import columns, drawings, faces, lengths, lines, pages
 
 MEASURERS = (absolute, block, column, float, inline, page, table)
 
@@ -21,6 +22,8 @@ def install() -> None:
     inline.split_first_line = preferred.split_first_line = lines.split_first_line
     for module in MEASURERS:
         module.resolve_percentages = lengths.resolve_percentages
+    block.block_box_layout = columns.block_box_layout
+    column.sum = columns.sum_to_balance
     fonts.Font.clean = faces.clean
     svg.TAGS["text"] = drawings.text
     document.Page.paint = pages.paint
