@@ -64,16 +64,23 @@ SMALLER_BACKS = (
 )
 OVERFLOWING_BACK = BackRoom(9.8, 8.6, flows=True)
 SHORT_SHARE = 0.78  # of the whole back's height, what a short one needs: measured on the demo
-BACK_SPARE_MM = 1.0  # lines break where they like: a prediction is good to so much
+# Smaller lines are lower and hold more: running text shrinks as the square, tables hardly. How a
+# back from whole to short, and from short to shorter, does so is measured on the examples.
+SHRINKING, SHORT_SHRINKING = 1.7, 1.5
+MISSED_MM = 2.0  # lines break where they like: what is predicted to miss by less is tried
 
 
-def smaller_backs(used_mm: float, height_mm: float) -> Iterator[BackRoom]:
-    """Yield the rooms in which a back that took ``used_mm`` in the roomy one may fit."""
-    for back_room in SMALLER_BACKS:
-        size = back_room.lesson_points + back_room.points
-        # Smaller lines are lower and hold more: running text shrinks as the square, tables less.
-        shrunk_mm = used_mm * (size / (ROOMY_BACK.lesson_points + ROOMY_BACK.points)) ** 1.7
-        if shrunk_mm * (SHORT_SHARE if back_room.short else 1.0) <= height_mm - BACK_SPARE_MM:
+def smaller_backs(
+    used_mm: float, height_mm: float, after: BackRoom = ROOMY_BACK
+) -> Iterator[BackRoom]:
+    """Yield the rooms after the one that took ``used_mm``, in which the back may fit."""
+    rooms = (ROOMY_BACK, *SMALLER_BACKS)
+    for back_room in rooms[rooms.index(after) + 1 :]:
+        size = (back_room.lesson_points + back_room.points) / (after.lesson_points + after.points)
+        shrunk_mm = used_mm * size ** (SHORT_SHRINKING if after.short else SHRINKING)
+        if back_room.short and not after.short:
+            shrunk_mm *= SHORT_SHARE
+        if shrunk_mm <= height_mm + MISSED_MM:
             yield back_room
 
 

@@ -17,6 +17,7 @@ from planning.sheets import pages, store, worker
 from planning.sheets.front import Room
 from planning.sheets.letters import printable
 from planning.sheets.options import CLIP_MM, PrintOptions
+from planning.sheets.wire import LAST_LINE
 from planning.sheets.worker import SheetFailed, Side
 
 SPARE_MM = 0.8
@@ -101,9 +102,10 @@ def _front(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> tuple[Sid
 
 
 def _used_mm(measured: Pages, end: str, options: PrintOptions) -> float:
-    """Return how far the text runs, down its pages laid end to end, to the anchor ``end``."""
+    """Return how far the text runs to the anchor ``end``, without what its pages leave free."""
     number, anchors = next((n, anchors) for n, anchors in enumerate(measured) if end in anchors)
-    return number * options.text_height_mm + anchors[end] - CLIP_MM
+    before_mm = sum(page[LAST_LINE] - CLIP_MM for page in measured[:number])
+    return before_mm + anchors[end] - CLIP_MM
 
 
 def _back(
@@ -116,14 +118,14 @@ def _back(
         side = _side("sheets/set_back.html", context, _styles(options, is_back=True))
         return side, worker.measured(side)
 
-    side, measured = laid_out(pages.ROOMY_BACK)
-    if "back-end" in measured[0]:
-        return side, measured
-    used_mm = _used_mm(measured, "back-end", options)
-    for back_room in pages.smaller_backs(used_mm, options.text_height_mm):
+    back_room = pages.ROOMY_BACK
+    while back_room:
         side, measured = laid_out(back_room)
         if "back-end" in measured[0]:
             return side, measured
+        used_mm = _used_mm(measured, "back-end", options)
+        smaller = pages.smaller_backs(used_mm, options.text_height_mm, back_room)
+        back_room = next(smaller, None)
     return laid_out(pages.OVERFLOWING_BACK)
 
 

@@ -28,8 +28,9 @@ from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherRespons
 
 from planning.sheets.renderer import install
 from planning.sheets.renderer.files import finish
+from planning.sheets.renderer.pages import lowest_line
 from planning.sheets.renderer.parsing import WellFormed
-from planning.sheets.wire import Closed, receive, send
+from planning.sheets.wire import LAST_LINE, Closed, receive, send
 
 try:
     import resource
@@ -104,10 +105,14 @@ def laid_out(html: str, styles: str) -> Document:
 
 
 def measured(side: Side) -> list[dict[str, float]]:
-    """Return, for each page, how far below its top edge its anchors stand, in millimetres."""
+    """Return, for each page, how far below its top edge its anchors and its last line stand, in
+    millimetres."""
     document = laid_out(*side)
     return [
-        {name: place[1] * MM_A_PIXEL for name, place in page.anchors.items()}
+        {
+            **{name: place[1] * MM_A_PIXEL for name, place in page.anchors.items()},
+            LAST_LINE: lowest_line(page) * MM_A_PIXEL,
+        }
         for page in document.pages
     ]
 

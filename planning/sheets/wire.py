@@ -11,6 +11,7 @@ import time
 
 LENGTH = struct.Struct(">I")
 CHUNK = 1 << 16
+LAST_LINE = "last line"  # beside the anchors of a page: no anchor's name holds a space
 MOST_JSON_BYTES = 1 << 20  # of an answer: where the anchors of its pages stand, or a complaint
 
 

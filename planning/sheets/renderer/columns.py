@@ -31,10 +31,13 @@ def sum_to_balance(heights: list[float]) -> float:
     if not 1 <= len(columns) == len(heights) or None in columns:
         return sum(heights)
     parts: list[tuple[float, float, bool]] = []
-    for column in columns:
+    for number, column in enumerate(columns, start=1):
         below = parts[-1][1] if parts else 0.0
         top = column.content_box_y()
-        parts += [(a - top + below, b - top + below, may) for a, b, may in _parts(column)]
+        parts += [
+            (a - top + below, b - top + below, may)
+            for a, b, may in _parts(column, number == len(columns))
+        ]
     return max(sum(heights), 2 * _least_height(parts))
 
 
@@ -51,7 +54,7 @@ def _least_height(parts: list[tuple[float, float, bool]]) -> float:
     return min([end, *broken])
 
 
-def _parts(box) -> Iterator[tuple[float, float, bool]]:
+def _parts(box, whole_box: bool) -> Iterator[tuple[float, float, bool]]:
     """Yield top and bottom of each part that stays whole, and whether a column may end below it."""
     for child in box.children:
         if not child.is_in_normal_flow():
@@ -60,10 +63,13 @@ def _parts(box) -> Iterator[tuple[float, float, bool]]:
             yield child.position_y, child.position_y + child.height, True
             continue
         whole = child.style["break_inside"].startswith("avoid")
-        parts = [] if whole or isinstance(child, ReplacedBox) else list(_parts(child))
+        complete = whole_box or child is not box.children[-1]
+        parts = [] if whole or isinstance(child, ReplacedBox) else list(_parts(child, complete))
         if not parts:
             top = child.border_box_y()
             parts = [(top, top + child.border_height(), True)]
         yield from parts[:-1]
         top, bottom, may_break = parts[-1]
+        if complete:
+            bottom = child.border_box_y() + child.border_height()  # with what pads it below
         yield top, bottom, may_break and not child.style["break_after"].startswith("avoid")

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import pydyf
 from weasyprint.document import Page
+from weasyprint.formatting_structure.boxes import LineBox, MarginBox
 
 _paint = Page.paint
 
@@ -45,6 +46,13 @@ def paint(page, stream, scale=1) -> None:
             placed = stream._fonts[name]
             placed.widths = font.widths | placed.widths
             placed.to_unicode = font.to_unicode | placed.to_unicode
+
+
+def lowest_line(page) -> float:
+    """Return how far below the top of a page its lowest line of text ends, in pixels."""
+    bodies = (box for box in page._page_box.children if not isinstance(box, MarginBox))
+    lines = (box for body in bodies for box in body.descendants() if isinstance(box, LineBox))
+    return max((line.position_y + line.height for line in lines), default=0.0)
 
 
 def _drawn(page, stream, scale) -> Drawn | None:
