@@ -65,11 +65,14 @@ def papers() -> list[Side]:
     _, back = pdf.lay_out(evaluate(inputs), inputs, LETTER).sides
     day = a_day(taught(inputs))
     own = own_side(mine(day, attendees(1)[0], "x" * 300), day, A4)
-    # The words of drawings are set otherwise on purpose, and two columns begun elsewhere.
+    # On purpose the words of drawings are set otherwise, two columns begun elsewhere, and each page
+    # drawn by itself: without words, in one column, on one endless page nothing may differ.
     front = replace(front, html=re.sub("<text .*?</text>", "", front.html))
-    return [
-        replace(one, styles=one.styles.replace("columns: 2;", "")) for one in (front, back, own)
-    ]
+    return [replace(one, styles=in_one_piece(one.styles)) for one in (front, back, own)]
+
+
+def in_one_piece(styles: str) -> str:
+    return styles.replace("columns: 2;", "") + "@page { size: 216mm 2000mm }"
 
 
 def test_a_paper_is_what_the_renderer_makes_by_itself(papers):

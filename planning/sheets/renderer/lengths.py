@@ -1,6 +1,5 @@
 """Margins, paddings and sizes: nearly always what the style says, whatever stands around a box."""
 
-from weasyprint.css.functions import check_math
 from weasyprint.layout import percent
 
 LENGTHS = (
@@ -37,8 +36,8 @@ def _lengths(style) -> tuple[dict | None, dict]:
         value = style[name]
         if value == "auto":
             lengths[name] = 0 if name in ("min_width", "min_height") else value
-        elif check_math(value) or value.unit == "%" or style["box_sizing"] != "content-box":
-            return None, {}
-        else:
+        elif getattr(value, "unit", None) == "px" and style["box_sizing"] == "content-box":
             lengths[name] = value.value
+        else:  # a percentage, a calculation
+            return None, {}
     return lengths, {name: style[name] for name in BORDERS}

@@ -1,7 +1,5 @@
 """Lines of text: headings stand on every sheet, and a cell is measured before it has its place."""
 
-import copy
-
 from weasyprint.text import line_break
 
 LINES_KEPT = 8000  # a kilobyte each
@@ -33,7 +31,9 @@ def split_first_line(
             text, style, context, max_width, justification_spacing, is_line_start, minimum
         )
     layout, *measures = _lines[key]
-    return copy.copy(layout), *measures  # asleep: who draws it wakes it up in a style of its own
+    own = object.__new__(type(layout))  # asleep: who draws it wakes it up in a style of its own
+    vars(own).update(vars(layout))
+    return own, *measures
 
 
 def looks(style) -> int:
