@@ -7,8 +7,8 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
-from planning.after import clock_fit
-from planning.after.clock_fit import Fit
+from planning.after import clock_doubts
+from planning.after.clock_doubts import Fit
 from planning.after.clocks import AS_CAMERA_SAYS, AS_PLACE, FIT, HAND, NO_TIME, SHOWN
 from workshops.models.base import in_zone
 from workshops.words import NO_BREAK, NOT_KNOWN, number_text
@@ -30,14 +30,17 @@ SPREADS = {
     AS_PLACE: gettext_lazy("nobody checked: it may be hours out"),
 }
 DOUBTS = {
-    clock_fit.FEW_FRAMES: gettext_lazy("too few frames fall into own turns to tell"),
-    clock_fit.PLANNED_ONLY: gettext_lazy(
+    clock_doubts.FEW_FRAMES: gettext_lazy("too few frames fall into own turns to tell"),
+    clock_doubts.PLANNED_ONLY: gettext_lazy(
         "nobody noted these turns, and a day that ran late looks like a wrong clock"
     ),
-    clock_fit.FEW_TURNS: gettext_lazy("too few of the turns noted have frames"),
-    clock_fit.NOT_SHARP: gettext_lazy("many offsets fit as well, some minutes apart"),
-    clock_fit.AMBIGUOUS: gettext_lazy("another offset explains the frames about as well"),
-    clock_fit.SCATTERED: gettext_lazy(
+    clock_doubts.FEW_TURNS: gettext_lazy("too few of the turns noted have frames"),
+    clock_doubts.NOT_SHARP: gettext_lazy("many offsets fit as well, some minutes apart"),
+    clock_doubts.AMBIGUOUS: gettext_lazy("another offset explains the frames about as well"),
+    clock_doubts.SOMEBODY_ELSE: gettext_lazy(
+        "they fit another attendee’s turns as well: look whose frames they are"
+    ),
+    clock_doubts.SCATTERED: gettext_lazy(
         "as many frames were taken outside own turns as in them, so there is no rhythm"
     ),
 }
@@ -117,6 +120,7 @@ def fit_evidence(found: Fit, place_offset_s: float) -> list[str]:
         )
     minutes = {"n": round(found.within_s / 60)}
     lines.append(_("It is good to about %(n)d minutes either way.") % minutes)
+    lines.append(_("If these frames are somebody else’s, it is wrong by a turn or more."))
     return lines
 
 

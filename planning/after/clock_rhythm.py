@@ -30,6 +30,10 @@ class Step:
     to_s: float
     score: float
 
+    @property
+    def middle_s(self) -> float:
+        return (self.from_s + self.to_s) / 2
+
 
 @dataclass(frozen=True)
 class Weights:

@@ -56,27 +56,23 @@ def flash_counts(
             light=head.light,
             counted=head.flashes,
             expected=expected,
-            reasons=tuple(_reasons(head.flashes, expected, tally, frames, test_share)),
+            reasons=tuple(_reasons(head.flashes, expected, tally, frames)),
         )
         for head in tally.heads
     )
 
 
 def _reasons(
-    counted: int | None,
-    expected: float | None,
-    tally: SetTally,
-    frames: SetFrames,
-    test_share: float,
+    counted: int | None, expected: float | None, tally: SetTally, frames: SetFrames
 ) -> Sequence[Words]:
     if counted is None or expected is None:
         return ()
     if abs(counted - expected) <= max(NEAR_SHARE * expected, NEAR_FLASHES):
         return ()
-    return _more(tally, frames, test_share) if counted > expected else _fewer(tally, frames)
+    return _more(tally, frames) if counted > expected else _fewer(tally, frames)
 
 
-def _more(tally: SetTally, frames: SetFrames, test_share: float) -> list[Words]:
+def _more(tally: SetTally, frames: SetFrames) -> list[Words]:
     reasons = []
     if missing := _without_files(tally, frames):
         reasons.append(say(_("No frames of {names} are here."), names=(", ".join(missing), "text")))
@@ -91,12 +87,18 @@ def _more(tally: SetTally, frames: SetFrames, test_share: float) -> list[Words]:
                 n=(more, "whole"),
             )
         )
-    reasons.append(
-        say(
-            _("More test flashes than the house counts on ({share} for ten frames)."),
-            share=(10 * test_share, "tenths"),
+    fast = frames.taken - (frames.flashed or 0)
+    if fast > 0:
+        reasons.append(
+            say(
+                _(
+                    "{n} frames of turns were not at the sync or slower: by high-speed sync they "
+                    "fire the lamp too, otherwise they show a dark band."
+                ),
+                n=(fast, "whole"),
+            )
         )
-    )
+    reasons.append(say(_("More test flashes than the house counts on.")))
     reasons.append(say(_("Frames deleted in the camera, or not brought in.")))
     return reasons
 

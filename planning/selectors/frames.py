@@ -9,7 +9,8 @@ from functools import lru_cache
 from django.core.exceptions import ValidationError
 from django.db.models import Prefetch, prefetch_related_objects
 
-from planning.after.clock_fit import Fit, fit
+from planning.after.clock_doubts import Fit
+from planning.after.clock_fit import fit
 from planning.after.clock_rhythm import FitShot
 from planning.after.clocks import (
     AS_CAMERA_SAYS,

@@ -9,8 +9,9 @@ from random import Random
 
 import pytest
 
-from planning.after import clock_fit
+from planning.after import clock_doubts
 from planning.after.clock_fit import fit
+from planning.after.clock_rhythm import FitShot
 from planning.after.frames import TurnSpan
 from tests.planning.rhythm import MORNING, Habit, day
 
@@ -43,7 +44,7 @@ def test_five_frames_tell_nothing():
     one = day(11, people=6, sets=4, add_s=-3600.0, habit=few)
     found = fit(one.shots, one.spans, LONDON_S)
     assert len(one.shots) == 5
-    assert (found.sure, found.doubt) == (False, clock_fit.FEW_FRAMES)
+    assert (found.sure, found.doubt) == (False, clock_doubts.FEW_FRAMES)
 
 
 def test_somebody_who_photographs_all_the_time_has_no_rhythm():
@@ -54,7 +55,7 @@ def test_somebody_who_photographs_all_the_time_has_no_rhythm():
 
 def test_one_turn_fits_anywhere():
     one = day(11, people=6, sets=1, add_s=-3600.0)
-    assert fit(one.shots, one.spans, LONDON_S).doubt == clock_fit.FEW_TURNS
+    assert fit(one.shots, one.spans, LONDON_S).doubt == clock_doubts.FEW_TURNS
 
 
 def test_planned_turns_never_make_it_sure():
@@ -69,7 +70,7 @@ def test_planned_turns_never_make_it_sure():
         for span in one.spans
     ]
     found = fit(one.shots, planned, LONDON_S)
-    assert (found.sure, found.doubt) == (False, clock_fit.PLANNED_ONLY)
+    assert (found.sure, found.doubt) == (False, clock_doubts.PLANNED_ONLY)
 
 
 def test_turns_noted_all_at_once_tell_no_time():
@@ -101,6 +102,32 @@ def test_the_same_day_elsewhere_is_found_as_well():
     found = fit(one.shots, one.spans, 13 * 3600.0)
     assert found.sure
     assert found.add_s == pytest.approx(-13 * 3600.0 - 60, abs=found.within_s)
+
+
+def mistaken(days):
+    """Days whose frames are put down to the one who comes next, fitted to that one's turns."""
+    for number in range(days):
+        draw = Random(f"mistaken {number}")
+        people, sets = draw.randint(2, 9), draw.randint(2, 6)
+        one = day(f"mistaken {number}", people=people, sets=sets, add_s=any_offset(draw))
+        shots = [FitShot(shot.clock_at, 2) for shot in one.shots]
+        yield one.add_s, fit(shots, one.spans, LONDON_S)
+
+
+def test_frames_of_somebody_else_are_not_fitted_to_the_owner_written_down():
+    for add_s, found in mistaken(12):
+        assert found is None or not found.sure or abs(found.add_s - add_s) <= found.within_s
+
+
+@pytest.mark.slow
+def test_of_two_hundred_days_of_mistaken_owners_hardly_one_is_told_wrong():
+    """Nothing in the times can tell always: the page says that it hangs on the owner."""
+    wrong = [
+        found
+        for add_s, found in mistaken(200)
+        if found and found.sure and abs(found.add_s - add_s) > found.within_s
+    ]
+    assert len(wrong) <= 4
 
 
 HABITS = {
@@ -157,7 +184,7 @@ def verdicts(days, habits=HABITS):
 def test_of_forty_days_of_all_habits_none_is_told_wrong():
     found = verdicts(4)
     assert set(found) == {"right", "not known"}, found
-    assert found["right"] >= 8  # it does find some
+    assert found["right"] >= 4  # it does find some
 
 
 @pytest.mark.slow

@@ -222,7 +222,7 @@ def lived(workshop, lot, planned, day):
 def test_a_best_fit_is_shown_with_its_evidence_and_accepted_by_a_press(
     instructor, workshop, lot, planned
 ):
-    day = rhythm.day(7, people=5, sets=4, add_s=-9 * 3600 - 40)
+    day = rhythm.day(2, people=5, sets=4, add_s=-9 * 3600 - 40)
     lived(workshop, lot, planned, day)
     page = instructor.get(clock_of(workshop))
     assert "fall into own turns" in words(page)
@@ -268,6 +268,7 @@ def test_frames_are_listed_by_set_with_person_and_turn(instructor, workshop, pla
     }
     assert "that mark proves nothing" in words(page)
     assert "1 frame counts as flashed" in words(page)
+    assert "3 frames go by guessed clocks" in words(page)
     assert "<title>Frames along the turns of Slate wall</title>" in page.content.decode()
     none = instructor.get(reverse("frames-sets", args=[workshop.pk]), {"set": "none"})
     assert [one.file_name for one in none.context["frames"]] == ["late.jpg"]
