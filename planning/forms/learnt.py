@@ -5,7 +5,7 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext_lazy as _
 
 from planning.models import CountsFrom, LeftOut
-from workshops.forms.base import plain_helper
+from workshops.forms.base import DateInput, plain_helper
 
 
 class LeaveOutForm(forms.ModelForm):
@@ -30,7 +30,7 @@ class BeginAnewForm(forms.ModelForm):
     """The date a figure counts from, and why."""
 
     from_on = forms.DateField(
-        label=_("counts from"), widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+        label=_("counts from"), widget=DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
     )
 
     class Meta:
