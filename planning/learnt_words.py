@@ -10,7 +10,7 @@ from django.utils.translation import ngettext
 
 from planning.drawings.witnesses import Mark, Span, Tick, witnesses_drawing
 from planning.figures import Figures
-from planning.learn.drawdown import Drawdown
+from planning.learn.drawdown import Drawdown, alone_stops
 from planning.learn.flash import FlashMetered
 from planning.models import FlashReading, LeftOut, PlannedSet
 from planning.physics.exposure import f_mark, nearest_f_number
@@ -172,15 +172,8 @@ def scale_of(one: Seen) -> float | None:
     if one.witness is None:
         return None
     if isinstance(one.witness, Drawdown):
-        return _drawdown_scale(one.witness)
+        return alone_stops(one.witness)
     return one.witness.value
-
-
-def _drawdown_scale(drawn: Drawdown) -> float | None:
-    used = drawn.in_share - drawn.out_share - drawn.idle_share
-    if used <= 0.0:
-        return None
-    return math.log2(drawn.full_power_flashes / used / drawn.cold_share)
 
 
 def told(one: Seen, say: Figures) -> str:

@@ -45,6 +45,17 @@ class Drawdown:
     cold_stops: float = 0.0  # standard deviation of that
 
 
+def alone_stops(one: Drawdown) -> float | None:
+    """Return the flashes of one charge by one drawdown alone (log2); None where nothing was used.
+
+    Flashes over the share they took, what idled and what the cold kept back reckoned out.
+    """
+    used = one.in_share - one.out_share - one.idle_share
+    if used <= 0.0:
+        return None
+    return math.log2(one.full_power_flashes / used / one.cold_share)
+
+
 @dataclass(frozen=True)
 class _Point:
     flashes_stops: float

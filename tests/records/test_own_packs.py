@@ -10,6 +10,7 @@ from planning.models import LeftOut, TallyEvent
 from planning.plan import evaluate
 from planning.selectors import set_inputs
 from planning.selectors.own_packs import flashes_figure
+from planning.selectors.pack_health import health_over_time
 from tests import factories as make
 
 pytestmark = [pytest.mark.django_db, pytest.mark.database]
@@ -157,3 +158,15 @@ def test_queries_stay_the_same_however_many_sets_were_read(light, pack, south):
     for days in range(2, 6):
         earlier(light, pack, south, days)
     assert queries() == few
+
+
+def test_a_packs_health_over_time_falls_as_its_drawdowns_do(light, pack, south):
+    # 580 full flashes are reckoned of a new pack of 43 Wh: 290 for half a charge, then fewer
+    for days, flashes in ((9, 580), (6, 500), (3, 400)):
+        earlier(light, pack, south, days, flashes=flashes)
+    found = health_over_time(pack)
+    assert [one.share for one in found] == pytest.approx(
+        [flashes / 580.5 for flashes in (580, 500, 400)], rel=0.01
+    )
+    assert all(one.low < one.share < one.high for one in found)
+    assert [one.at for one in found] == sorted(one.at for one in found)
