@@ -13,7 +13,7 @@ from planning.models import Frame, PlannedSet, TallyEvent
 from planning.plan.go import Ground, gust_at_the_place
 from planning.selectors.lesson import standing
 from planning.selectors.places import forecast_inputs
-from workshops.models import Booking, Forecast, House, WeatherCall, Workshop
+from workshops.models import Booking, Forecast, House, KitUnit, WeatherCall, Workshop
 from workshops.models.base import in_zone
 
 Kind = TallyEvent.Kind
@@ -55,11 +55,10 @@ class Day:
 
 def sets_noted(workshops: Iterable[Workshop]) -> Day:
     """Return the sets of the workshops with what stands of their events, in order of time."""
-    events = TallyEvent.objects.select_related("unit", "booking__person", "booking__camera")
+    # Thousands of events, of a few people: whose each is, is looked up where it is told.
+    events = TallyEvent.objects.order_by("at", "pk")
     rows = PlannedSet.objects.filter(workshop__in=[one.pk for one in workshops])
-    rows = rows.select_related("location", "workshop").prefetch_related(
-        Prefetch("events", events.order_by("at", "pk"))
-    )
+    rows = rows.select_related("location", "workshop").prefetch_related(Prefetch("events", events))
     sets = list(rows.order_by("start_at", "pk"))
     return Day(sets, {one.pk: standing(one.events.all(), *NOTED) for one in sets})
 
@@ -109,18 +108,22 @@ def _times(events: Iterable[TallyEvent], zone: str) -> dict[str, list[datetime]]
 
 def misfire_rows(day: Day) -> list[MisfireRow]:
     """Return every misfire with the trigger and the body of whoever had it."""
+    found = day.of(Kind.MISFIRE)
+    whose = Booking.objects.select_related("person", "camera")
+    bookings = whose.in_bulk({event.booking_id for _planned, event in found} - {None})
+    units = KitUnit.objects.in_bulk({event.unit_id for _planned, event in found} - {None})
     return [
         MisfireRow(
             at=in_zone(event.at, planned.location.timezone_name),
             workshop=planned.workshop.title,
             set_title=planned.title,
-            attendee=event.booking.person.name if event.booking else "",
+            attendee=bookings[event.booking_id].person.name if event.booking_id else "",
             cause=event.cause,
-            trigger=event.unit.tag if event.unit else "",
-            body=_body(event.booking),
+            trigger=units[event.unit_id].tag if event.unit_id else "",
+            body=_body(bookings.get(event.booking_id)),
             notes=event.notes,
         )
-        for planned, event in day.of(Kind.MISFIRE)
+        for planned, event in found
     ]
 
 
