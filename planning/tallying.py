@@ -117,7 +117,12 @@ class _Page:
         return FORMS[do](choices=self.choices, house=self.house, key=key, **more)
 
     def head(self, key: str, use: HeadUse) -> Head:
-        unread = [pack for pack in use.packs if pack.out_at is None or pack.out_share is None]
+        here = {unit.pk for unit in self.choices.packs}
+        unread = [
+            pack
+            for pack in use.packs
+            if pack.unit_id in here and (pack.out_at is None or pack.out_share is None)
+        ]
         inside = next((pack for pack in use.packs if pack.out_at is None), None)
         return Head(
             use=use,

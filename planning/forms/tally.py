@@ -28,7 +28,7 @@ from workshops.models import House, Sky
 from workshops.models.base import in_zone
 
 MOST = 100000  # of flashes or frames: the record's own limit
-LAMPS = re.compile(r"^(\d{1,2})\s*(?:/|[^\W\d]+)\s*(\d{1,2})(?:\s+[^\W\d]+)?$")
+LAMPS = re.compile(r"^(\d{1,2})(?:\s*/\s*|\s[^\W\d]+\s)(\d{1,2})(?:\s+[^\W\d]+)?$")
 LEAST_LAMPS, MOST_LAMPS = 2, 20
 
 
@@ -128,7 +128,10 @@ class PressForm(forms.Form):
         self.offer()
 
     def offer(self) -> None:
-        """Fill in what there is to choose from."""
+        """Fill in what there is to choose from.
+
+        Raises ValidationError for a ``key`` that names nothing of the set.
+        """
 
     def told(self) -> list[forms.BoundField]:
         """Return the fields that people fill in, in their order, but for the time."""
@@ -167,8 +170,11 @@ class FlashesForm(CountForm):
     do, service = "flashes", staticmethod(tally.note_flashes)
     count = CountField(label=gettext_lazy("Flashes"), min_value=0, max_value=MOST)
 
+    def offer(self) -> None:
+        self.light_name = self.choices.light(self.key)
+
     def asked(self) -> dict:
-        return super().asked() | {"light_name": self.choices.light(self.key)}
+        return super().asked() | {"light_name": self.light_name}
 
 
 class FramesForm(CountForm):
@@ -176,8 +182,11 @@ class FramesForm(CountForm):
     takes_time = False
     count = CountField(label=gettext_lazy("Frames"), min_value=0, max_value=MOST)
 
+    def offer(self) -> None:
+        self.booking = self.choices.booking(self.key)
+
     def asked(self) -> dict:
-        return super().asked() | {"booking": self.choices.booking(self.key)}
+        return super().asked() | {"booking": self.booking}
 
 
 class PackInForm(PressForm):
@@ -214,10 +223,12 @@ class PackOutForm(PressForm):
         help_text=gettext_lazy("Per cent, or lamps: 3/4. Empty: nobody looked."),
     )
 
-    def asked(self) -> dict:
+    def offer(self) -> None:
         light, _dash, unit = self.key.partition("-")
-        named = {"light_name": self.choices.light(light), "unit": self.choices.pack(unit)}
-        return super().asked() | named
+        self.light_name, self.unit = self.choices.light(light), self.choices.pack(unit)
+
+    def asked(self) -> dict:
+        return super().asked() | {"light_name": self.light_name, "unit": self.unit}
 
 
 class MisfireForm(PressForm):

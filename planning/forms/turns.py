@@ -1,5 +1,7 @@
 """What one press on the page of a set's turns says."""
 
+from collections.abc import Iterable
+
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
@@ -24,11 +26,12 @@ class TurnForm(forms.Form):
 
 
 class BackForm(forms.Form):
-    """Which event is taken back."""
+    """Which event is taken back; of these ``kinds`` where some are named."""
 
     uuid = forms.UUIDField()
     event = forms.ModelChoiceField(queryset=None)
 
-    def __init__(self, *args, planned_set: PlannedSet, **kwargs):
+    def __init__(self, *args, planned_set: PlannedSet, kinds: Iterable[str] = (), **kwargs):
         super().__init__(*args, **kwargs)
-        self.fields["event"].queryset = planned_set.events.select_related("planned_set", "booking")
+        rows = planned_set.events.select_related("planned_set", "booking__person", "unit")
+        self.fields["event"].queryset = rows.filter(kind__in=kinds) if kinds else rows

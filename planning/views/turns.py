@@ -14,6 +14,7 @@ from planning.calling import calling
 from planning.forms.turns import BackForm, TurnForm
 from planning.models import PlannedSet, TallyEvent
 from planning.selectors import inputs_of
+from planning.selectors.lesson import TURNS
 from planning.services.events import take_back
 from planning.services.turns import note_turn
 from planning.sheets.options import print_options
@@ -92,7 +93,7 @@ def _pressed(request: HttpRequest, planned_set: PlannedSet, now: datetime) -> st
 
 
 def _taken_back(request: HttpRequest, planned_set: PlannedSet, now: datetime) -> str:
-    form = _checked(BackForm(request.POST, planned_set=planned_set))
+    form = _checked(BackForm(request.POST, planned_set=planned_set, kinds=TURNS))
     take_back(by=request.user, event=form["event"], uuid=form["uuid"], now=now)
     return _("%(person)s: taken back.") % {"person": form["event"].booking.person}
 

@@ -2,6 +2,7 @@
 
 import re
 from datetime import timedelta
+from uuid import uuid4
 
 import pytest
 from django.db import connection
@@ -137,10 +138,29 @@ def test_what_cannot_be_is_refused_at_its_field(office, planned, packs):
 
 
 def test_a_press_of_nothing_is_told_so(office, planned):
-    for asked in ({}, {"do": "dance"}, {"do": "flashes", "key": "7"}, {"do": "out", "key": "0-x"}):
+    keyed = {"uuid": str(uuid4())}
+    for asked in (
+        {}, keyed | {"do": "dance"}, keyed | {"do": "flashes", "key": "7"},
+        keyed | {"do": "out", "key": "0-x"}, keyed | {"do": "frames", "key": "9" * 40},
+        {"do": "flashes", "key": "0", "count": "3"}, {"do": "back", "event": "9" * 40} | keyed,
+    ):  # fmt: skip
         answer = office.post(page_of(planned), asked)
         assert answer.status_code == 422
         assert "could not be read" in words(answer)
+
+
+def test_the_page_of_turns_takes_back_nothing_but_turns(office, planned):
+    event = make.EventFactory(planned_set=planned)
+    asked = {"do": "back", "uuid": str(uuid4()), "event": str(event.pk)}
+    answer = office.post(reverse("set-turns", args=[planned.pk]), asked)
+    assert answer.status_code == 422
+    assert TallyEvent.objects.count() == 1
+
+
+def test_a_pack_that_left_the_kit_list_is_still_shown(office, planned, packs):
+    press(office, planned, "in", "0", unit=packs[0].pk, charge="100")
+    planned.workshop.kit.filter(unit=packs[0]).delete()
+    assert "<strong>B1</strong> 100 % → in the head" in words(office.get(page_of(planned)))
 
 
 def test_hostile_words_are_shown_as_words(office, planned):
