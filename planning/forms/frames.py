@@ -12,6 +12,10 @@ NO_FRAMES = (Booking.State.WAITLISTED, Booking.State.CANCELLED)
 
 
 class WhoseField(forms.ModelChoiceField):
+    default_error_messages = {
+        "invalid_choice": _("Whose: choose one of this workshop’s attendees, or leave it empty."),
+    }
+
     def label_from_instance(self, booking: Booking) -> str:
         return str(booking.person)
 

@@ -191,6 +191,9 @@ def test_a_form_without_files_is_refused(office, workshop):
     answer = office.post(page_of(workshop), {"booking": ""})
     assert answer.status_code == 422
     assert "Choose the files first" in answer.content.decode()
+    answer = sent(office, workshop, upload("A.jpg", frame()), booking=999)
+    assert answer.status_code == 422
+    assert "Whose: choose one of this workshop" in answer.content.decode()
     assert FrameLot.objects.count() == 0
 
 
