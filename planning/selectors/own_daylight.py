@@ -1,6 +1,5 @@
 """Incident readings of daylight against the equations, sky by sky."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from functools import lru_cache
@@ -16,10 +15,10 @@ from planning.plan.ambient import estimate
 from planning.plan.inputs import DaylightInputs, LocationInputs
 from planning.selectors.places import location_inputs, reading_ev100
 from planning.selectors.seen import Seen
-from workshops.models import Forecast
+from workshops.models import Forecast, Location
 from workshops.models.base import in_zone
 
-NEWEST = 150  # readings that are looked at: the sky's own spread is larger than what more would say
+NEWEST = 60  # readings that are looked at: the sky's own spread is larger than what more would say
 LOWEST_SUN_DEG = 5.0  # below, the equations change faster than anybody notes the minute
 SKY_NOT_KNOWN = _("the sky at the time was not noted, nor forecast")
 SUN_TOO_LOW = _("the sun stood lower than 5 degrees")
@@ -59,7 +58,7 @@ def daylight_figure(sky: str) -> str:
 
 
 def daylight_seen() -> list[Seen]:
-    """Return the newest incident readings of sets without flash, in one question.
+    """Return the newest incident readings of sets without flash, in three questions.
 
     The sky is the one that was seen nearest before, or on that set at all, else as forecast.
     """
@@ -87,46 +86,48 @@ def daylight_seen() -> list[Seen]:
         seen_after=Subquery(after),
         held=Subquery(held.values("sky")[:1]),
     )
-    rows = rows.select_related("planned_set__location", "meter__kind__meter")
-    rows = rows.prefetch_related("planned_set__location__landmarks")
-    return list(_compared(rows.order_by("-at", "-pk")[:NEWEST]))
+    rows = rows.select_related("planned_set", "meter__kind__meter")
+    newest = list(rows.order_by("-at", "-pk")[:NEWEST])
+    places = Location.objects.prefetch_related("landmarks")
+    found = places.in_bulk({row.planned_set.location_id for row in newest})
+    read = {pk: (place, location_inputs(place)) for pk, place in found.items()}
+    return [_compared(row, *read[row.planned_set.location_id]) for row in newest]
 
 
-def _compared(rows: Iterable[Reading]) -> Iterable[Seen]:
-    for row in rows:
-        planned, location = row.planned_set, row.planned_set.location
-        at = in_zone(row.at, location.timezone_name)
-        sky = row.seen_before or row.seen_after or row.held or ""
-        spot = Spot(
-            location=location_inputs(location),
-            camera_facing_deg=planned.camera_facing_deg,
-            backdrop_facing_deg=planned.backdrop_facing_deg,
-            backdrop_tilt_deg=planned.backdrop_tilt_deg,
-            backdrop_in_sun=planned.backdrop_in_sun,
-            subject_in_sun=planned.subject_in_sun,
-            sky_patch_elevation_deg=planned.sky_patch_elevation_deg,
-            start_at=at,
-        )
-        key, metered = f"reading:{row.pk}", reading_ev100(row)
-        estimated = _estimated(spot, at, sky, QUANTITY[row.plane]) if sky else None
-        why = "" if estimated is not None else SUN_TOO_LOW if sky else SKY_NOT_KNOWN
-        meter = row.meter
-        yield Seen(
-            figure=daylight_figure(sky),
-            key=key,
-            at=at,
-            changed_at=max(
-                one.changed_at
-                for one in (row, planned, location, meter, meter and meter.kind)
-                if one is not None
-            ),
-            witness=None
-            if estimated is None
-            else Witness(key, f"{at:%Y-%m-%d}", metered - estimated, str(row.meter_id or "")),
-            why=why,
-            set_id=planned.pk,
-            detail=Compared(metered, estimated) if estimated is not None else None,
-        )
+def _compared(row: Reading, location: Location, place: LocationInputs) -> Seen:
+    planned = row.planned_set
+    at = in_zone(row.at, location.timezone_name)
+    sky = row.seen_before or row.seen_after or row.held or ""
+    spot = Spot(
+        location=place,
+        camera_facing_deg=planned.camera_facing_deg,
+        backdrop_facing_deg=planned.backdrop_facing_deg,
+        backdrop_tilt_deg=planned.backdrop_tilt_deg,
+        backdrop_in_sun=planned.backdrop_in_sun,
+        subject_in_sun=planned.subject_in_sun,
+        sky_patch_elevation_deg=planned.sky_patch_elevation_deg,
+        start_at=at,
+    )
+    key, metered = f"reading:{row.pk}", reading_ev100(row)
+    estimated = _estimated(spot, at, sky, QUANTITY[row.plane]) if sky else None
+    why = "" if estimated is not None else SUN_TOO_LOW if sky else SKY_NOT_KNOWN
+    meter = row.meter
+    return Seen(
+        figure=daylight_figure(sky),
+        key=key,
+        at=at,
+        changed_at=max(
+            one.changed_at
+            for one in (row, planned, location, meter, meter and meter.kind)
+            if one is not None
+        ),
+        witness=None
+        if estimated is None
+        else Witness(key, f"{at:%Y-%m-%d}", metered - estimated, str(row.meter_id or "")),
+        why=why,
+        set_id=planned.pk,
+        detail=Compared(metered, estimated) if estimated is not None else None,
+    )
 
 
 @lru_cache(maxsize=2048)

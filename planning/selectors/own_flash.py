@@ -5,7 +5,8 @@ from collections.abc import Iterable, Mapping
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
-from django.db.models import F, Q
+from django.db.models import F, Q, QuerySet, Window
+from django.db.models.functions import RowNumber
 from django.utils.translation import gettext_noop as _
 
 from planning.learn.flash import FlashMetered, guide_witness, teaches
@@ -22,6 +23,7 @@ METER = (
     "meter__changed_at",
     "meter__kind__changed_at",
 )
+NEWEST = 120  # readings of a pair that count: tube and fabric age, and the meter stays the same
 DAYLIGHT = _("daylight within a third of a stop of the whole: it says nothing of the lamp")
 SIDE_ON = _("dome to the lens, and the lamp straight behind: it does not see the lamp")
 
@@ -55,7 +57,8 @@ def _at_home(strobes: list[int], shapes: Shapes) -> list[Seen]:
         Q(modifier__in=[pk for pk in shapes if pk]) | Q(modifier=None),
         strobe__in=strobes,
         flash_alone=True,
-    ).values_list(
+    )
+    rows = _newest(rows, ("strobe", "modifier"), "read_on").values_list(
         "pk",
         "strobe",
         "modifier",
@@ -93,7 +96,8 @@ def _on_sets(strobes: list[int], shapes: Shapes) -> list[Seen]:
         Q(**{f"{light}modifier__in": [pk for pk in shapes if pk]})
         | Q(**{f"{light}modifier": None}),
         **{f"{light}name": F("light_name"), f"{light}strobe__in": strobes},
-    ).values_list(
+    )
+    rows = _newest(rows, (f"{light}strobe", f"{light}modifier"), "at").values_list(
         "pk",
         "planned_set",
         "planned_set__location__timezone_name",
@@ -110,6 +114,12 @@ def _on_sets(strobes: list[int], shapes: Shapes) -> list[Seen]:
         f"{light}changed_at",
     )
     return [_on_set(row, shapes) for row in rows]
+
+
+def _newest(rows: QuerySet, pair: tuple[str, str], at: str) -> QuerySet:
+    """Return the newest rows of each head and modifier."""
+    place = Window(RowNumber(), partition_by=[F(name) for name in pair], order_by=(f"-{at}", "-pk"))
+    return rows.annotate(place=place).filter(place__lte=NEWEST)
 
 
 def _on_set(row: tuple, shapes: Shapes) -> Seen:

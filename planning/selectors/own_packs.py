@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
-from django.db.models import Exists, OuterRef, Subquery
+from django.db.models import Exists, F, OuterRef, QuerySet, Subquery, Window
+from django.db.models.functions import RowNumber
 from django.utils.translation import gettext_noop as _
 
 from planning.after.packs import PackEvent, pack_uses
@@ -27,6 +28,7 @@ WHY = {
     "no power": _("no recipe was locked, so that the power of the flashes is not known"),
     "two packs": _("flashes were counted over a change of packs"),
 }
+NEWEST = 150  # sets a kind of head is looked at on: of each pack the newest drawdowns count
 LIGHT = (
     "pk",
     "planned_set",
@@ -84,25 +86,32 @@ def flashes_figure(strobe_id: int, unit_id: int) -> str:
 
 def packs_seen(strobes: Iterable[int]) -> list[Seen]:
     """Return every stay of a pack in one of these heads, in two questions to the database."""
-    return _seen(strobe__in=list(strobes))
+    newest = Window(
+        RowNumber(), partition_by=[F("strobe")], order_by=("-planned_set__start_at", "-pk")
+    )
+    lights = PlannedLight.objects.filter(Exists(_read()), strobe__in=list(strobes))
+    return _seen(lights.annotate(place=newest).filter(place__lte=NEWEST))
 
 
 def packs_seen_on(sets: Iterable[int]) -> list[Seen]:
     """Return every stay of a pack on one of these sets, in two questions to the database."""
-    return _seen(planned_set__in=list(sets))
+    return _seen(PlannedLight.objects.filter(Exists(_read()), planned_set__in=list(sets)))
 
 
-def _seen(**which) -> list[Seen]:
-    read = TallyEvent.objects.filter(planned_set=OuterRef("planned_set"), kind=Kind.PACK_OUT)
+def _read() -> QuerySet[TallyEvent]:
+    return TallyEvent.objects.filter(planned_set=OuterRef("planned_set"), kind=Kind.PACK_OUT)
+
+
+def _seen(of_lights: QuerySet[PlannedLight]) -> list[Seen]:
     held = Forecast.objects.filter(
         location=OuterRef("planned_set__location"),
         valid_from__lt=OuterRef("planned_set__end_at"),
         valid_to__gt=OuterRef("planned_set__start_at"),
     ).order_by("-taken_at", "-pk")
     lights = list(
-        PlannedLight.objects.filter(Exists(read), **which)
-        .annotate(temperature_c=Subquery(held.values("temperature_c")[:1]))
-        .values_list(*LIGHT, "temperature_c")
+        of_lights.annotate(temperature_c=Subquery(held.values("temperature_c")[:1])).values_list(
+            *LIGHT, "temperature_c"
+        )
     )
     rows = TallyEvent.objects.filter(
         planned_set__in={light[1] for light in lights},

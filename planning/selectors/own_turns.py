@@ -14,7 +14,7 @@ from planning.selectors.seen import Seen
 
 Kind = TallyEvent.Kind
 TURN_FIGURE, FRAME_FIGURE = "minutes-per-turn", "frames-per-attendee"
-NEWEST = 4000  # events that are looked at: more say nothing new
+NEWEST = 500  # turns and counts that are looked at: habits change, and more say nothing new
 COLUMNS = (
     "planned_set",
     "planned_set__location__timezone_name",
