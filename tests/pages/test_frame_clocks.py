@@ -1,4 +1,4 @@
-"""Pages of the cameras' clocks: the clock to photograph, three ways to find one, frames by set."""
+"""Pages of the cameras' clocks: the clock to photograph, and three ways to find one."""
 
 from datetime import UTC, datetime, timedelta
 
@@ -13,7 +13,6 @@ from tests import factories as make
 from tests.pages.absurd import ABSURD
 from tests.pages.days import words
 from tests.planning import rhythm
-from tests.records.browser import filled
 
 pytestmark = pytest.mark.django_db
 
@@ -244,52 +243,6 @@ def test_a_fit_that_is_not_clear_is_not_offered(instructor, workshop, lot, plann
     assert "Not clear enough to use." in words(page)
     assert "Use this" not in words(page)
     assert instructor.post(clock_of(workshop), {"do": "fit", "add_s": "0"}).status_code == 422
-
-
-def test_frames_are_listed_by_set_with_person_and_turn(instructor, workshop, planned, lot):
-    ana = make.BookingFactory(workshop=workshop, person=make.PersonFactory(name="Ana"))
-    make.EventFactory(
-        planned_set=planned,
-        kind="turn given",
-        booking=ana,
-        at=START + timedelta(minutes=40),
-        round=1,
-    )
-    hour = timedelta(hours=1)
-    frame(lot, START + hour + timedelta(minutes=38), booking=ana, file_name="own.jpg")
-    frame(lot, START + hour + timedelta(minutes=50), booking=ana, file_name="over.jpg")
-    frame(lot, START + timedelta(hours=9), booking=ana, file_name="late.jpg")
-    page = instructor.get(reverse("frames-sets", args=[workshop.pk]))
-    rows = {one.file_name: (one.person, one.where, one.flashed) for one in page.context["frames"]}
-    assert rows == {
-        "own.jpg": ("Ana", "own turn", True),
-        "over.jpg": ("Ana", "outside own turn", False),
-        "late.jpg": ("Ana", "of no set", False),
-    }
-    assert "that mark proves nothing" in words(page)
-    assert "1 frame counts as flashed" in words(page)
-    assert "3 frames go by guessed clocks" in words(page)
-    assert "<title>Frames along the turns of Slate wall</title>" in page.content.decode()
-    none = instructor.get(reverse("frames-sets", args=[workshop.pk]), {"set": "none"})
-    assert [one.file_name for one in none.context["frames"]] == ["late.jpg"]
-
-
-def test_ticked_frames_and_a_stretch_of_time_are_moved(instructor, workshop, planned, lot):
-    place = reverse("frames-sets", args=[workshop.pk])
-    hour = timedelta(hours=1)
-    one = frame(lot, START + hour)
-    two = frame(lot, START + timedelta(hours=9))  # 22:10 minus an hour: 21:10... on its clock
-    form = filled(instructor.get(place)) | {"to": "none", "frame": [str(one.pk)]}
-    assert instructor.post(place, form).status_code == 302
-    assert Frame.objects.get(settled=True) == one
-    form = {"to": str(planned.pk), "from_time": "22:00", "to_time": "22:20", "day": "2027-05-08"}
-    assert instructor.post(place, form).status_code == 302
-    assert Frame.objects.get(pk=two.pk).planned_set == planned
-    assert instructor.post(place, {"to": "time", "frame": [str(two.pk)]}).status_code == 302
-    assert Frame.objects.filter(settled=True).count() == 1
-    for wrong in ({"from_time": "22:00"}, {"from_time": "03:00", "to_time": "03:01"}, {}):
-        answer = instructor.post(place, {"to": str(planned.pk)} | wrong)
-        assert answer.status_code == 422
 
 
 def test_no_page_asks_more_for_more_frames(instructor, workshop, planned, lot):
