@@ -80,10 +80,11 @@ def _front(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> tuple[Sid
     """The front twice: once to measure what is left of its side, once with that given away."""
     styles = _styles(options, is_back=False)
     endless = f"{styles}\n@page {{ size: {options.paper_width_mm}mm {ENDLESS_MM}mm; }}"
+    try_out = _trial()
 
     def used_mm(room: Room) -> float:
         context = pages.front_page(plan, inputs, options, room, drawn=False)
-        return _used_mm(worker.measured(_side(FRONT, context, endless)), "front-end", options)
+        return _used_mm(try_out(_side(FRONT, context, endless)), "front-end", options)
 
     measured, used = pages.ROOMS[0], used_mm(pages.ROOMS[0])
     for room in pages.ROOMS:
@@ -95,10 +96,22 @@ def _front(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> tuple[Sid
         for spare_mm in (SPARE_MM, LEFT_OVER_MM):
             wider = pages.roomier(room, max(0.0, free_mm - spare_mm))
             side = _side(FRONT, pages.front_page(plan, inputs, options, wider), styles)
-            on_pages = worker.measured(side)
+            on_pages = try_out(side)
             if len(on_pages) == 1:
                 return side, on_pages, wider
     raise SheetFailed(f"{plan.set.title}: the front does not fit {options.paper_name} paper")
+
+
+def _trial() -> Callable[[Side], Pages]:
+    """Return what measures one side after the other; only the last one is kept laid out."""
+    tried: list[Side] = []
+
+    def try_out(side: Side) -> Pages:
+        measured = worker.measured(side, *tried)
+        tried[:] = [side]
+        return measured
+
+    return try_out
 
 
 def _used_mm(measured: Pages, end: str, options: PrintOptions) -> float:
@@ -112,11 +125,12 @@ def _back(
     plan: SetPlan, inputs: SetInputs, options: PrintOptions, room: Room
 ) -> tuple[Side, Pages]:
     """The back on one side where it can be; else it runs on to continued pages, set larger."""
+    try_out = _trial()
 
     def laid_out(back_room: pages.BackRoom) -> tuple[Side, Pages]:
         context = pages.back_page(plan, inputs, options, room, back_room)
         side = _side("sheets/set_back.html", context, _styles(options, is_back=True))
-        return side, worker.measured(side)
+        return side, try_out(side)
 
     back_room = pages.ROOMY_BACK
     while back_room:

@@ -50,6 +50,7 @@ LOOKED_THROUGH_EVERY = 10  # jobs: with sides kept, looking for garbage takes as
 ASKED, WARNED = "asked", "warned"
 MEMORY, DEPTH, LARGE, BROKEN = "memory", "depth", "large", "broken"
 Side = tuple[str, str]  # HTML and style sheet
+_sides: dict[Side, Document] = {}  # those asked for last at the end
 
 
 install()
@@ -95,13 +96,27 @@ def _parsed(styles: str) -> CSS:
     return CSS(string=styles, base_url="app:", url_fetcher=OwnFilesOnly(), font_config=_fonts())
 
 
-@lru_cache(SIDES_KEPT)
 def laid_out(html: str, styles: str) -> Document:
-    """Return the pages of one side's HTML. Raises Complaint."""
-    with no_warning():
-        return WellFormed(html, "app:", OwnFilesOnly()).render(
-            stylesheets=[_parsed(styles)], font_config=_fonts(), pdf_variant="pdf/ua-1"
-        )
+    """Return the pages of one side's HTML, the kept ones where it was laid out lately.
+
+    Raises Complaint.
+    """
+    document = _sides.pop((html, styles), None)
+    if document is None:
+        with no_warning():
+            document = WellFormed(html, "app:", OwnFilesOnly()).render(
+                stylesheets=[_parsed(styles)], font_config=_fonts(), pdf_variant="pdf/ua-1"
+            )
+    _sides[html, styles] = document
+    if len(_sides) > SIDES_KEPT:
+        del _sides[next(iter(_sides))]  # the one that nobody asked for the longest
+    return document
+
+
+def forget(sides: Sequence[Side]) -> None:
+    """Keep these sides no longer: what was only tried out would drive out what is printed."""
+    for side in sides:
+        _sides.pop(side, None)
 
 
 def measured(side: Side) -> list[dict[str, float]]:
@@ -196,6 +211,7 @@ def _answer(job: dict, most_bytes: int) -> tuple[dict, bytes]:
     sides = [(html, styles) for html, styles in job["sides"]]
     try:
         if job["do"] == "measure":
+            forget(sides[1:])
             return {"pages": measured(sides[0])}, b""
         content = printed(sides, job["duplex"], job["identifier"])
         if len(content) > most_bytes:

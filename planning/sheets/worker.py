@@ -64,12 +64,13 @@ class Side:
     styles: str
 
 
-def measured(side: Side) -> list[dict[str, float]]:
+def measured(side: Side, *tried: Side) -> list[dict[str, float]]:
     """Return, for each page of a side, how far below its top edge its anchors stand, in mm.
 
-    Raises SheetFailed when it cannot be laid out, or the renderer has a complaint.
+    ``tried`` are sides that did not fit: they need not be kept. Raises SheetFailed when it cannot
+    be laid out, or the renderer has a complaint.
     """
-    return POOL.run("measure", [side])[0]["pages"]
+    return POOL.run("measure", [side, *tried])[0]["pages"]
 
 
 def printed(sides: Sequence[Side], duplex: str, identifier: str) -> bytes:

@@ -106,6 +106,25 @@ def test_it_makes_the_bytes_that_are_made_without_it(pool, monkeypatch):
     assert pdf.write([sheet], options, mark=MARK) == here
 
 
+def test_what_was_only_tried_out_is_not_kept(monkeypatch):
+    kept: dict = {}
+    monkeypatch.setattr(press, "_sides", kept)
+    one, other = ("<p>one", ""), ("<p>other", "")
+    job = {"do": "measure", "cpu_s": 1}
+    press._answer({**job, "sides": [one]}, 0)
+    press._answer({**job, "sides": [other, one]}, 0)
+    assert list(kept) == [other]
+
+
+def test_of_the_sides_kept_the_one_asked_for_longest_ago_goes_first(monkeypatch):
+    kept: dict = {}
+    monkeypatch.setattr(press, "_sides", kept)
+    monkeypatch.setattr(press, "SIDES_KEPT", 2)
+    for text in ("<p>one", "<p>two", "<p>one", "<p>three"):
+        press.laid_out(text, "")
+    assert [html for html, _styles in kept] == ["<p>one", "<p>three"]
+
+
 def test_it_is_told_nothing_of_the_site(fresh, monkeypatch):
     secrets = {"SECRET_KEY": "s3cret", "DATABASE_URL": "postgres://u:p@h/n", "FIELD_KEYS": "k3y"}
     for name, value in secrets.items():
