@@ -33,7 +33,9 @@ ALIKE = {  # words that are the same in both languages of the trade
         "Base %(base)s, %(source)s.",
         "%(hours)d h %(minutes)02d",
     ),
-    *("%(spans)s, %(minutes)s min", "set %(number)s"),
+    *("%(spans)s, %(minutes)s min", "set %(number)s", "%(minutes)s min", "h", "f/"),
+    *("Set %(number)s: %(title)s", "set %(number)s, %(time)s"),
+    "set %(number)s, %(light)s: %(shares)s",
     *("N", "NE", "E", "SE", "S", "Sensor", "firmware", "Firmware"),
     *("UTF-8", "UTF-16", "UTF-16, little endian", "UTF-16, big endian", "UTF-32", "Latin 1"),
 }

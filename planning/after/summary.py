@@ -57,9 +57,9 @@ def batteries(strobes: Sequence[StrobeDay]) -> Iterator[Words]:
     if len(enough) > 1:
         used = max(one.most_used for one in enough)
         yield say(
-            _("One battery a head was enough for {strobes}: {used} % used at the most."),
+            _("One battery a head was enough for {strobes}: {used} used at the most."),
             strobes=(", ".join(one.strobe for one in enough), "text"),
-            used=(100 * used, "whole"),
+            used=(100 * used, "percent"),
         )
     for one in strobes:
         if one.verdict and one not in silent and not (one in enough and len(enough) > 1):
@@ -75,9 +75,9 @@ def _battery(one: StrobeDay) -> Words:
         "strobe": (one.strobe, "text"),
         "heads": (one.heads, "whole"),
         "count": (len(one.packs), "whole"),
-        "used": (100 * one.most_used, "whole"),
+        "used": (100 * one.most_used, "percent"),
         "charges": (charges, "tenths"),
-        "percent": (100 * charges, "whole"),
+        "percent": (100 * charges, "percent"),
     }
     message = MESSAGES[one.verdict]
     if one.heads > 1:
@@ -93,10 +93,10 @@ def _filled(message: str, figures: dict[str, tuple[object, str]]) -> Words:
 
 
 MESSAGES = {
-    heads.ENOUGH: _("One battery was enough for {strobe}: {used} % used."),
+    heads.ENOUGH: _("One battery was enough for {strobe}: {used} used."),
     heads.WOULD_HAVE_BEEN: _(
         "One battery would have been enough for {strobe}: {count} used or charged anew, "
-        "{percent} % of one charge in all."
+        "{percent} of one charge in all."
     ),
     heads.UNDECIDED: _(
         "{strobe}: {charges} charges, batteries used: {count}. Whether one a head would have been "
@@ -115,7 +115,7 @@ MESSAGES = {
 }
 FOR_SEVERAL = {
     heads.ENOUGH: _(
-        "One battery a head was enough for the {heads} of {strobe}: {used} % used at the most."
+        "One battery a head was enough for the {heads} of {strobe}: {used} used at the most."
     ),
     heads.NOT_ENOUGH: _(
         "One battery a head was not enough for the {heads} of {strobe}: {charges} charges, "

@@ -26,6 +26,7 @@ UNITS = {  # kind of figure: decimals and unit in plain metric English
     "need_min": (0, " min"),  # never rounded down
     "s": (0, " s"),
     "stops": (1, " stops"),
+    "percent": (0, " %"),
     "tenths": (1, ""),
     "whole": (0, ""),
 }
