@@ -6,30 +6,35 @@ import pytest
 from django.utils import timezone
 
 from tests import factories as make
-from tests.browser.looks import WIDER
+from tests.browser.test_one_workshop import PHONE, go, press
 from workshops.models import Feedback, SignedLink
 from workshops.services.links import address as address_of
 
 pytestmark = pytest.mark.usefixtures("full_site")
 
-PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True}
-
-
-def go(page, place):
-    assert page.goto(place).ok, place
-    assert page.evaluate(WIDER) == "", place
-
-
-def press(page, words):
-    with page.expect_navigation():  # or the next step would break off what is being sent
-        page.locator("main").get_by_role("button", name=words, exact=True).click()
-    assert page.evaluate(WIDER) == "", words
-    return page.locator("main").inner_text()
-
 
 def by_link(page, purpose, booking) -> None:
     link = SignedLink.objects.get(purpose=purpose, booking=booking)
     go(page, address_of(link).partition("8000")[2])
+
+
+def answers(page, booking, words) -> None:
+    """Give three of the five answers by the link of somebody who was there."""
+    by_link(page, "feedback", booking)
+    page.get_by_role("group", name="I felt safe").get_by_label("5: all the time").check()
+    page.get_by_role("group", name="The pace was").get_by_label("too fast").check()
+    page.get_by_label("What did you learn").fill(words)
+    assert "Thank you" in press(page, "Send my answers")
+    told = Feedback.objects.get(booking=booking)
+    assert (told.safe, told.pace, told.taught, told.words) == (5, "fast", None, words)
+
+
+def opens_certificate(page, booking) -> None:
+    by_link(page, "handout", booking)
+    place = page.get_by_role("link", name="Certificate of attendance (PDF)")
+    answer = page.request.get(place.get_attribute("href"))
+    assert answer.headers["content-type"] == "application/pdf"
+    assert answer.body().startswith(b"%PDF")
 
 
 def yesterday():
@@ -60,20 +65,8 @@ def test_a_day_is_closed_and_its_attendee_answers_and_opens_the_certificate(open
     assert "Comes by post on Monday" in shown
 
     theirs = open_as(None, **PHONE, java_script_enabled=scripts)
-    by_link(theirs, "feedback", booking)
-    theirs.get_by_role("group", name="I felt safe").get_by_label("5: all the time").check()
-    theirs.get_by_role("group", name="The pace was").get_by_label("too fast").check()
-    theirs.get_by_label("What did you learn").fill("To wait for the ready sign.")
-    assert "Thank you" in press(theirs, "Send my answers")
-    told = Feedback.objects.get(booking=booking)
-    assert (told.safe, told.pace, told.taught) == (5, "fast", None)
-
-    by_link(theirs, "handout", booking)
-    place = theirs.get_by_role("link", name="Certificate of attendance (PDF)")
-    answer = theirs.request.get(place.get_attribute("href"))
-    assert answer.headers["content-type"] == "application/pdf"
-    assert answer.body().startswith(b"%PDF")
-
+    answers(theirs, booking, "To wait for the ready sign.")
+    opens_certificate(theirs, booking)
     go(page, f"/workshops/{workshop.pk}/feedback/")
     shown = page.locator("main").inner_text()
     assert "1 of 1 person who was there has answered." in shown

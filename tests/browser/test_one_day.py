@@ -1,4 +1,4 @@
-"""One set on a phone without scripts, from the first flash to the last pack noted."""
+"""One day on a phone without scripts, from the first flash of a set to the workshop closed."""
 
 from datetime import timedelta
 
@@ -7,6 +7,7 @@ from django.utils import timezone
 
 from planning.models import PlannedSet, TallyEvent
 from planning.selectors.tally import set_tallies
+from tests.browser.test_after_the_day import answers, opens_certificate
 from tests.browser.test_one_workshop import PHONE, go, press
 from workshops.models import Workshop
 
@@ -19,12 +20,15 @@ SMALLEST_PX = 44  # of a thing to press (WCAG 2.2, 2.5.5)
 def running():
     """The first set of the demo's first day, begun half an hour ago, nothing noted yet."""
     planned = PlannedSet.objects.order_by("pk").first()
-    moved = timezone.now() - timedelta(minutes=30) - planned.start_at
-    for one in (*planned.workshop.sets.all(), planned.workshop):
-        times = {name: getattr(one, name) + moved for name in ("start_at", "end_at")}
-        type(one).objects.filter(pk=one.pk).update(**times)
+    move(planned.workshop, timezone.now() - timedelta(minutes=30) - planned.start_at)
     TallyEvent.objects.filter(planned_set__workshop=planned.workshop).delete()
     return PlannedSet.objects.select_related("workshop").get(pk=planned.pk)
+
+
+def move(workshop, by):
+    for one in (*workshop.sets.all(), workshop):
+        times = {name: getattr(one, name) + by for name in ("start_at", "end_at")}
+        type(one).objects.filter(pk=one.pk).update(**times)
 
 
 def part(page, heading):
@@ -118,3 +122,38 @@ def test_one_set_from_its_first_flash_to_its_last_pack(open_as, running):
     shown = page.locator("main").inner_text()
     for told in ("72", "B95-1", "100\N{NO-BREAK SPACE}% → 25\N{NO-BREAK SPACE}%"):
         assert told in shown
+    move(running.workshop, -timedelta(days=1))
+    closed_and_answered(open_as, page, running.workshop)
+
+
+def closed_and_answered(open_as, page, workshop):
+    """The day after: who was here, what stays open and why, and what an attendee says of it."""
+    go(page, f"/workshops/{workshop.pk}/here/")
+    for here in page.get_by_label("here", exact=True).all():
+        here.check()
+    press(page, "Save who is here")
+
+    office = open_as(java_script_enabled=False, **PHONE)
+    go(office, f"/workshops/{workshop.pk}/edit/")
+    office.get_by_label("Status").select_option(label="has run")
+    press(office, "Save")
+    go(office, f"/workshops/{workshop.pk}/close/")
+    shown = office.locator("main").inner_text()
+    assert "The day: fine." in shown
+    assert "Who came: fine." in shown
+    sets = workshop.sets.count()
+    assert f"Tally: {sets} open" in shown
+    assert "things are open: mend each" in press(office, "Close it with these reasons")
+    for reason in office.get_by_label("Why it is closed all the same").all():
+        reason.fill("Rain: broken off")
+    assert "Closed on" in press(office, "Close it with these reasons")
+
+    booking = workshop.bookings.get(person__name="Abel Finch")
+    theirs = open_as(None, java_script_enabled=False, **PHONE)
+    answers(theirs, booking, "An empty cell stops the whole set.")
+    opens_certificate(theirs, booking)
+    go(page, f"/workshops/{workshop.pk}/feedback/")
+    assert "An empty cell stops the whole set." in page.locator("main").inner_text()
+    go(page, f"/sets/{workshop.sets.first().pk}/tally/")
+    press(page, "clear")
+    assert "is closed: nothing is added" in page.locator("main").inner_text()

@@ -148,7 +148,8 @@ def test_a_day_that_is_over_needs_its_kit_back_whatever_its_status(unit, booking
     after = workshop.end_at + timedelta(hours=1)
     (found,) = coming(after)
     assert [need.words for need in needs(found, after, set())] == [
-        "Kit is still out: TRIG-03 with Ana."
+        "Kit is still out: TRIG-03 with Ana.",
+        "The day is over: close it.",
     ]
     acts.take_back_all(by=None, checkouts=Checkout.objects.all(), now=after)
     assert not coming(after)

@@ -17,6 +17,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.debug import ExceptionReporter
 
+from planning.services.closing import close_workshop
 from tests import factories as make
 from tests.records.browser import filled
 from workshops.due import due
@@ -239,9 +240,12 @@ def saved(workshop, now=None):
 
 def test_closing_erases_them_and_the_caution(booking):
     keep(booking, no_strobe=True)
+    Workshop.objects.update(status="run")
+    booking.state = "attended"
+    booking.save()
     workshop = Workshop.objects.get()
-    workshop.status = "closed"
-    saved(workshop, now=workshop.end_at + timedelta(hours=1))
+    after = workshop.end_at + timedelta(hours=1)
+    close_workshop(by=None, workshop=workshop, reasons={}, now=after)
     assert not MedicalAnswers.objects.exists()
     assert not Workshop.objects.get().strobe_sensitive
     with pytest.raises(Refused, match="kept for it no longer"):
