@@ -16,11 +16,11 @@ def own_rows(
         if light.guide_number_source == "own":
             rest = (given.guide_number_spread_stops, given.guide_number_readings)
             name = say(_("guide number of {light} (m, ISO 100)"), **named)
-            rows.append(_row(name, light.guide_number_m, LearnedInputs(*rest)))
+            rows.append(_row(name, light.guide_number_m, LearnedInputs(*rest), of_lamp=True))
         if given.flashes_readings:
             rest = (given.flashes_within_stops, given.flashes_readings)
             name = say(_("full-power flashes of one charge, {light}"), **named)
-            rows.append(_row(name, row.flashes_at_full, LearnedInputs(*rest)))
+            rows.append(_row(name, row.flashes_at_full, LearnedInputs(*rest), of_lamp=True))
     if inputs.turn_own:
         name = say(_("minutes of one turn"))
         rows.append(_times(name, inputs.turn_min, inputs.turn_own, "tenths"))
@@ -34,9 +34,9 @@ def own_rows(
     return tuple(rows)
 
 
-def _row(name: Words, value: float, own: LearnedInputs) -> OwnRow:
+def _row(name: Words, value: float, own: LearnedInputs, *, of_lamp: bool = False) -> OwnRow:
     told = own_measurement(own.readings, (own.within_stops, "tenths"))
-    return OwnRow(name, value, "own", own.within_stops, own.readings, told)
+    return OwnRow(name, value, "own", own.within_stops, own.readings, told, of_lamp)
 
 
 def _times(name: Words, value: float, own: LearnedInputs, kind: str) -> OwnRow:

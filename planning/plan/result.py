@@ -282,6 +282,7 @@ class OwnRow:
     within_stops: float  # nine times in ten; a doubling is 1
     readings: int
     told: Words  # "own measurement, 5 readings, ±0.2 stop"
+    of_lamp: bool = False  # a head's: told where heads are
 
 
 @dataclass(frozen=True)
