@@ -33,7 +33,7 @@ ALIKE = {  # words that are the same in both languages of the trade
         "Base %(base)s, %(source)s.",
         "%(hours)d h %(minutes)02d",
     ),
-    *("%(spans)s, %(minutes)s min", "set %(number)s", "%(minutes)s min", "h", "f/"),
+    *("%(spans)s, %(minutes)s min", "set %(number)s", "%(minutes)s min", "h", "s", "f/"),
     *("Set %(number)s: %(title)s", "set %(number)s, %(time)s"),
     "set %(number)s, %(light)s: %(shares)s",
     *("N", "NE", "E", "SE", "S", "Sensor", "firmware", "Firmware"),
