@@ -8,6 +8,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from planning.models import PlannedSet, TallyEvent
+from planning.services.events import refuse_before_the_day
 from workshops import audit
 from workshops.errors import Refused
 from workshops.models import User
@@ -28,8 +29,9 @@ def lock_recipe(
     """Return the events of a recipe locked at ``at``: one for each light, or one without any.
 
     ``powers`` are shares of full power by the light's name. The same ``key`` again is the same
-    recipe. Raises Refused for a light the set does not have.
+    recipe. Raises Refused before the day, and for a light the set does not have.
     """
+    refuse_before_the_day(planned_set, at)
     # As turns do: a closing waits for what is being noted, and is waited for.
     PlannedSet.objects.select_for_update(of=("self",)).get(pk=planned_set.pk)
     known = set(planned_set.lights.values_list("name", flat=True))

@@ -58,7 +58,13 @@ def test_the_same_press_twice_is_one_recipe(client, planned):
 
 @pytest.mark.parametrize(
     ("field", "words"),
-    [("power_0", "eleven"), ("power_0", "1/99999"), ("shutter_s", ""), ("f_number", "f/0")],
+    [
+        ("power_0", "eleven"),
+        ("power_0", "1/99999"),
+        ("shutter_s", ""),
+        ("f_number", "f/0"),
+        ("at", "2027-05-07T23:00"),
+    ],
 )
 def test_what_is_no_setting_is_told_at_its_field(client, planned, field, words):
     answer = client.post(f"/sets/{planned.pk}/recipe/", typed(planned, **{field: words}))
