@@ -1,12 +1,16 @@
 """A flash reading -> what it says of a guide number, with the daylight taken out of it."""
 
 import math
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
-from planning.learn.witness import Witness
+from planning.learn.estimate import learned
+from planning.learn.witness import Habits, Learned, Prior, Witness
 from planning.physics.flash import dome_weight, guide_number_m
 from planning.physics.ranges import require_not_negative, require_positive
 
+# Readings with daylight are laid anew about the figure they made, until it stays where it is.
+MOST_ROUNDS, SETTLED_STOPS = 6, 0.005
 # Daylight within a third of a stop of the whole: what is left is mostly the error of two readings.
 LEAST_ABOVE_DAYLIGHT_STOPS = 1.0 / 3.0
 
@@ -45,6 +49,45 @@ def teaches(reading: FlashMetered) -> bool:
         return True
     above = above_daylight_stops(reading.f_number, reading.daylight_f_number)
     return above > LEAST_ABOVE_DAYLIGHT_STOPS
+
+
+def learned_guide(prior: Prior, readings: Iterable[FlashMetered], habits: Habits) -> Learned:
+    """Return the guide number that a prior and flash readings make, in stops.
+
+    A meter errs in the whole it reads, and what is left after the daylight errs unevenly: one
+    that came out low would seem the noisier and count for less, so that the lamp seemed stronger
+    than it is. Each is therefore laid about the figure itself, as in Gauss-Newton's method
+    (Nocedal, Wright, Numerical Optimization, 2nd ed., 10.3).
+    """
+    found = tuple(readings)
+    figure = learned(prior, [guide_witness(one) for one in found], habits)
+    if all(one.daylight_f_number is None for one in found):
+        return figure
+    for _round in range(MOST_ROUNDS):
+        before = figure.middle
+        figure = learned(prior, [about(one, before) for one in found], habits)
+        if abs(figure.middle - before) < SETTLED_STOPS:
+            break
+    return figure
+
+
+def about(reading: FlashMetered, middle: float) -> Witness:
+    """Return what a reading says of a guide number that is ``middle`` or near, in stops.
+
+    The whole it would read by that, against the whole it read; a stop of the lamp moves the whole
+    by the flash's share of it. Without daylight it is ``guide_witness``.
+    """
+    alone = guide_witness(reading)
+    if reading.daylight_f_number is None:
+        return alone
+    daylight = (reading.daylight_f_number / reading.f_number) ** 2
+    whole = daylight + (1.0 - daylight) * 2.0 ** (middle - alone.value)
+    share = daylight / whole
+    return replace(
+        alone,
+        value=middle - math.log2(whole) / (1.0 - share),
+        noise_ratio=math.hypot(1.0, share) / (1.0 - share),
+    )
 
 
 def guide_witness(reading: FlashMetered) -> Witness:

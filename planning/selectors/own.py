@@ -8,6 +8,7 @@ from datetime import datetime
 
 from planning.learn.drawdown import learned_flashes
 from planning.learn.estimate import learned
+from planning.learn.flash import FlashMetered, learned_guide
 from planning.learn.habits import (
     COUNTED_FLASHES_WITHIN_STOPS,
     DAYLIGHT,
@@ -49,10 +50,15 @@ class Own:
     def counted(self, figure: str, before: datetime | None = None) -> list:
         """Return what counts for a figure, perhaps only from days before one instant."""
         return [
-            one.witness
-            for one in self.seen.get(figure, ())
-            if self.choices.counts(one) and (before is None or one.at < before)
+            one.witness for one in self._that_count(figure) if before is None or one.at < before
         ]
+
+    def metered(self, figure: str) -> list[FlashMetered]:
+        """Return the flash readings that count for a guide number."""
+        return [one.detail for one in self._that_count(figure)]
+
+    def _that_count(self, figure: str) -> list[Seen]:
+        return [one for one in self.seen.get(figure, ()) if self.choices.counts(one)]
 
     def changed_at(self, figures: Iterable[str]) -> list[datetime]:
         """Return when whatever these figures rest on was last changed."""
@@ -92,8 +98,8 @@ def guide_number(strobe: Strobe, modifier: Modifier | None, own: Own) -> Learned
     The pair's own readings move its prior: what was learned of the bare head, or the maker's
     figure, less the modifier's usual stops.
     """
-    counted = own.counted(guide_figure(strobe.pk, modifier and modifier.pk))
-    return learned(guide_prior(strobe, modifier, own), counted, GUIDE_NUMBER)
+    metered = own.metered(guide_figure(strobe.pk, modifier and modifier.pk))
+    return learned_guide(guide_prior(strobe, modifier, own), metered, GUIDE_NUMBER)
 
 
 def guide_prior(strobe: Strobe, modifier: Modifier | None, own: Own) -> Prior:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from planning.learn.drawdown import Drawdown, learned_flashes
 from planning.learn.estimate import learned
+from planning.learn.flash import FlashMetered, learned_guide, teaches
 from planning.learn.habits import FLASHES, GUIDE_NUMBER
 from planning.learn.witness import Learned, Prior, Witness
 
@@ -48,6 +49,45 @@ class Season:
                 value += draw.choice((-1, 1)) * draw.uniform(1.0, 2.0)
             rows.append(Witness(f"r{number}", f"d{day:03}", value, str(meter), power))
         return learned(Prior(self.prior_off, self.prior_within), rows, GUIDE_NUMBER)
+
+
+@dataclass(frozen=True)
+class Daylit:
+    """How a season of readings goes in which the day is ``ratio`` times as bright as the lamp."""
+
+    readings: int
+    noise: float
+    ratio: float
+    day: float = 0.1
+    prior_off: float = 1.0
+
+    def truth_held(self, draw: random.Random) -> tuple[bool, float]:
+        figure = self.figure(draw)
+        return abs(figure.middle) <= figure.within, figure.within
+
+    def figure(self, draw: random.Random) -> Learned:
+        """Return what was learned of a lamp of 1 m, 0 in stops."""
+        calibration = draw.gauss(0.0, METER_STOPS)
+        rows, odd = [], 0.0
+        for number in range(self.readings):
+            if number % 2 == 0:
+                odd = draw.gauss(0.0, self.day)
+            power = draw.choice((1.0, 0.5, 0.25))
+            alone = math.sqrt(power) * 2.0 ** (odd / 2.0)
+            daylight = alone * math.sqrt(self.ratio)
+            read = [
+                light * 2.0 ** ((calibration + draw.gauss(0.0, self.noise)) / 2.0)
+                for light in (math.hypot(alone, daylight), daylight)
+            ]
+            if read[1] < read[0]:
+                day = f"d{number // 2:03}"
+                rows.append(
+                    FlashMetered(
+                        f"r{number}", day, read[0], 100.0, power, 1.0, daylight_f_number=read[1]
+                    )
+                )
+        prior = Prior(self.prior_off, 0.7)
+        return learned_guide(prior, [one for one in rows if teaches(one)], GUIDE_NUMBER)
 
 
 @dataclass(frozen=True)

@@ -1,8 +1,11 @@
 """Over many seasons with a known truth, it lies within the stated spread nine times in ten."""
 
+import math
+import random
+
 import pytest
 
-from tests.learn.seasons import Charges, Season, coverage
+from tests.learn.seasons import Charges, Daylit, Season, coverage
 
 LEAST, MOST = 0.88, 0.96
 # So few seasons of a small test may miss by chance: two standard errors of 90 % of 240.
@@ -40,6 +43,20 @@ PACKS = {
 def test_a_guide_number_is_right_within_what_it_says_with_a_prior_a_stop_off(readings):
     held, _within = coverage(Season, seasons(readings, 1.0), times=40)
     assert LEAST - CHANCE <= held <= MOST + CHANCE
+
+
+@pytest.mark.parametrize("ratio", [0.5, 1.0])
+def test_a_guide_number_metered_in_daylight_is_right_within_what_it_says(ratio):
+    # one stop under: the day is half as bright as the lamp, or as bright as it
+    cells = [{"readings": 16, "noise": noise, "ratio": ratio} for noise in (0.1, 0.2)]
+    held, _within = coverage(Daylit, cells, times=40)
+    assert LEAST - 1.5 * CHANCE <= held <= 1.0
+
+
+def test_readings_that_came_out_low_in_daylight_count_as_much_as_those_that_came_out_high():
+    draw = random.Random(20270508)
+    middles = [Daylit(16, 0.2, 1.0).figure(draw).middle for _time in range(40)]
+    assert abs(math.fsum(middles) / len(middles)) < 0.1  # 0.15 with each by its own noise
 
 
 @pytest.mark.parametrize("pack", PACKS)

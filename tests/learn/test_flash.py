@@ -1,10 +1,11 @@
 """A flash reading with daylight in it, taken apart."""
 
 import math
+from dataclasses import replace
 
 import pytest
 
-from planning.learn.flash import FlashMetered, guide_witness, teaches
+from planning.learn.flash import FlashMetered, about, guide_witness, teaches
 from planning.physics.errors import OutOfRange
 from planning.physics.flash import flash_f_number
 
@@ -59,6 +60,21 @@ def test_the_nearer_the_daylight_the_noisier_the_witness():
     assert guide_witness(metered(daylight_f_number=alone)).noise_ratio == pytest.approx(
         math.sqrt(1.25) / 0.5
     )
+
+
+def test_a_witness_laid_about_a_figure_says_the_same_where_it_agrees_and_as_much_either_way():
+    daylight = flash_f_number(GUIDE_NUMBER_M, 2.0, 100.0, 0.25, 0.9)  # as bright as the lamp
+    reading = metered(daylight_f_number=daylight)
+    plain = guide_witness(reading)
+    here = about(reading, STOPS)
+    assert here.value == pytest.approx(plain.value)
+    assert here.noise_ratio == pytest.approx(plain.noise_ratio)
+    # a whole 0.2 stop higher or lower, half of it flash: 0.4 stop of the lamp, as noisy
+    for off in (0.2, -0.2):
+        odd = about(replace(reading, f_number=reading.f_number * 2 ** (off / 2)), STOPS)
+        assert odd.value - STOPS == pytest.approx(2 * off)
+        assert odd.noise_ratio == pytest.approx(plain.noise_ratio)
+    assert about(metered(), STOPS - 1.0) == guide_witness(metered())  # in the dark it is as read
 
 
 def test_daylight_within_a_third_of_a_stop_teaches_nothing():
