@@ -11,7 +11,7 @@ from planning.drawings.words import Words
 from planning.plan.words import gettext_noop as _
 
 LEFT_MM, RIGHT_MM, TOP_MM, FOOT_MM = 12.0, 2.0, 4.5, 8.0
-SMALL_MM = 2.6
+SMALL_MM = 2.85  # 8 points
 LEVELS = (1.0, 0.5, 0.0)
 MOST_CHANGES = 6  # drawn within one set; more are told by their number
 

@@ -16,7 +16,7 @@ from planning.plan.words import gettext_noop as _
 SHUTTER_COLUMN_MM = 11.0
 HEAD_MM = 7.4
 MOST_ROWS = 6
-SMALL_MM = 2.7
+SMALL_MM = 2.85  # 8 points
 
 
 def ladder(

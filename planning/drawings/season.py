@@ -19,7 +19,7 @@ HOUR_STEPS = (1, 2, 3, 4, 6, 12)
 RULE_MM, RULE_EVERY_MM = 0.36, 0.9
 DASH_EVERY_MM = 1.8
 MOST_BAR_MM = 2.4
-DAY_TICK_MM = 2.4
+DAY_TICK_MM = 2.85  # 8 points
 SLIP_H = 1.7  # from one date to the next sunrise moves by less, the clock's change included
 WORDS_MM = svg.TEXT_MM
 

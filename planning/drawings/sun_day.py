@@ -21,7 +21,7 @@ STEP = timedelta(minutes=10)
 HEIGHTS_DEG = (0, 15, 30, 45, 60, 75, 90)
 LEAST_TOP_DEG = 30.0
 NIGHT_DEG = -8.0  # the curve is drawn down to here
-SMALL_MM = 2.6
+SMALL_MM = 2.85  # 8 points
 BOLD = 1.06  # how much wider the heavy type sets, about
 
 

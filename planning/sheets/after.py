@@ -8,7 +8,7 @@ from planning.sheets.options import PrintOptions
 from planning.sheets.pages import in_language
 
 GAP_MM = 6.0  # between two drawings side by side
-ENOUGH_PAGES = 8  # longer reports are set closer, where that saves a page
+ENOUGH_PAGES = 2  # one leaf: longer reports are set closer, where that saves a page
 
 
 def after_pdf(found: ComparedDay, options: PrintOptions, *, dates: str) -> bytes:

@@ -13,7 +13,7 @@ from workshops.words import clock_text, date_text, number_text
 # The longest name and title set large, in letters: longer ones are set smaller, not cut.
 LARGE, MIDDLE = 26, 52
 MOST_TAUGHT = 12  # points; more are counted
-BELOW_MM = 64.0  # of the side: the frame and its inside, the signatures, the line below them
+BELOW_MM = 69.0  # of the side: the frame and its inside, the signatures, two lines below them
 MINUTES_OF_AN_HOUR = 60.0
 
 

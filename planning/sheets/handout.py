@@ -24,7 +24,6 @@ from planning.plan.inputs import SetInputs
 from planning.plan.result import Light, SetPlan
 from planning.sheets import back, front, pdf
 from planning.sheets.glossary import GLOSSARY
-from planning.sheets.letters import printable
 from planning.sheets.options import PrintOptions
 from planning.sheets.pages import in_language
 from planning.sheets.worker import Side
@@ -148,10 +147,7 @@ def _styles(options: PrintOptions) -> str:
 
 
 def _fitted(template: str, context: dict, styles: str) -> Side:
-    def side(room: str) -> Side:
-        return Side(printable(render_to_string(template, {**context, "room": room})), styles)
-
-    return pdf.fewest_pages(side)
+    return pdf.fewest_pages(lambda room: pdf.side(template, {**context, "room": room}, styles))
 
 
 def _set_context(one: TaughtSet, day: Day, options: PrintOptions) -> dict:
@@ -177,7 +173,7 @@ def _set_context(one: TaughtSet, day: Day, options: PrintOptions) -> dict:
         "objective": objective(plan, inputs, say),
         "points": lesson(plan, inputs, say),
         "shot": one.shot,
-        "differs": one.shot.locked_at is not None and _differs(one),
+        "planned": _planned(one) if one.shot.locked_at is not None else "",
         "lamps": [(light, _power(light, one.shot), _given(inputs, light)) for light in plan.lights],
         "why": back.number_lines(plan, inputs, say),
         "base_spread": back.spread_words(row.low_stops, row.high_stops, say),
@@ -196,20 +192,25 @@ def _left_over(*drawn: Drawing) -> list[str]:
     return list(dict.fromkeys("; ".join(label.lines) for label in labels))
 
 
-def _differs(one: TaughtSet) -> bool:
-    """Whether what was locked prints otherwise than what was planned."""
+def _planned(one: TaughtSet) -> str:
+    """Return what was planned of all that was locked otherwise, as it prints; else nothing."""
     exposure, recipe = one.plan.exposure, one.shot.recipe
-    planned = (exposure.working_f_number, exposure.start_s, exposure.iso)
-    marks = (figures.f_number, figures.shutter, figures.iso)
-    locked = (recipe.f_number, recipe.shutter_s, recipe.iso)
-    return any(
-        mark(a) != mark(b) for mark, a, b in zip(marks, planned, locked, strict=True)
-    ) or any(
-        figures.power(power) != figures.power(light.set_power)
+    planned = _marks(exposure.working_f_number, exposure.start_s, exposure.iso)
+    told = []
+    if planned != _marks(recipe.f_number, recipe.shutter_s, recipe.iso):
+        told.append(planned)
+    locked = dict(one.shot.powers)
+    told += [
+        f"{light.name} {figures.power(light.set_power)}"
         for light in one.plan.lights
-        for name, power in one.shot.powers
-        if name == light.name
-    )
+        if light.name in locked
+        and figures.power(locked[light.name]) != figures.power(light.set_power)
+    ]
+    return ", ".join(told)
+
+
+def _marks(f_number: float, shutter_s: float, iso: float) -> str:
+    return f"{figures.f_number(f_number)} {figures.shutter(shutter_s)} ISO {figures.iso(iso)}"
 
 
 def _power(light: Light, shot: Shot) -> str:

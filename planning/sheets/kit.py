@@ -11,7 +11,7 @@ from planning.sheets.letters import printable
 from planning.sheets.options import PrintOptions
 from planning.sheets.pages import in_language
 
-FREE_LINES = 4  # for what is handed out beyond the list
+FREE_LINES = 4  # for what is handed out beyond the list; fewer where that saves a page (paper.css)
 # 37 to 41 modules with the quiet zone (addresses up to 62 letters) are 0.33 mm or more each: 7 dots
 # of a 600 dpi printer. Tried by reading it back from the printed page.
 CODE_MM = 13.5
@@ -60,13 +60,14 @@ class KitSheet:
 def kit_pdf(sheet: KitSheet, options: PrintOptions) -> bytes:
     """Return the kit sheet. Raises SheetFailed when the renderer has a complaint."""
     with in_language(options):
-        context = {
+        leaf = {
             "sheet": sheet,
             "groups": [(kind, [(one, _code(one)) for one in kind.units]) for kind in sheet.kinds],
+            "shared": any(load.person for load in sheet.loads),
             "free": range(FREE_LINES),
             "say": options.figures(sheet.timezone),
         }
-        return pdf.one_sided_pdf("sheets/kit.html", "sheets/paper.css", context, options)
+    return pdf.leaves_pdf("sheets/kit.html", [leaf], options)
 
 
 def _code(unit: Unit) -> str:

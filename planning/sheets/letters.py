@@ -4,6 +4,7 @@ Without this the renderer would borrow a font of the machine it runs on, and the
 would come out differently on another.
 """
 
+import re
 import unicodedata
 from collections.abc import Iterable
 from functools import cache
@@ -15,6 +16,8 @@ FAMILIES = ("Source Sans 3", "Noto Sans")
 STAND_IN = "\N{WHITE SQUARE}"
 UNSEEN = ("Cc", "Cf", "Cs", "Co", "Cn")  # controls, joiners, halves of pairs, private, unassigned
 KEPT = "\n\t"
+# What of a page's HTML is not on the paper: titles (the drawings' too) and the tags themselves.
+UNSHOWN = re.compile(r"<title>.*?</title>|<[^>]*>", re.DOTALL)
 
 
 @cache
@@ -36,6 +39,13 @@ def printable(text: str) -> str:
 def missing_signs(texts: Iterable[str]) -> int:
     """Return how many signs of these texts the fonts lack: what a sheet must own up to."""
     return sum(printable(text).count(STAND_IN) - text.count(STAND_IN) for text in texts)
+
+
+def missing_on(page: str) -> int:
+    """Return how many signs of a page's own text the fonts lack, titles and names of tags aside."""
+    if page.isascii():
+        return 0
+    return missing_signs([UNSHOWN.sub("", page)])
 
 
 class _Printed(dict):

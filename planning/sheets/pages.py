@@ -49,6 +49,7 @@ class BackRoom:
     lesson_points: float
     points: float
     short: bool = False  # without the tables of sun, heads and tones, common faults, sources
+    lean: bool = False  # short, and without the exercise for home, the numbers and every source
     flows: bool = False  # on to a continued page, and what the front had no room for after it
 
 
@@ -59,11 +60,12 @@ SMALLER_BACKS = (
     BackRoom(9.3, 8.0),
     BackRoom(9.5, 8.4, short=True),
     BackRoom(9.2, 8.0, short=True),
-    BackRoom(9.0, 7.7, short=True),
-    BackRoom(9.0, 7.4, short=True),
+    BackRoom(9.5, 8.2, short=True, lean=True),
+    BackRoom(9.0, 8.0, short=True, lean=True),
 )
 OVERFLOWING_BACK = BackRoom(9.8, 8.6, flows=True)
 SHORT_SHARE = 0.78  # of the whole back's height, what a short one needs: measured on the demo
+LEAN_SHARE = 0.90  # of the short back's height, what a lean one needs: measured on the demo
 # Smaller lines are lower and hold more: running text shrinks as the square, tables hardly. How a
 # back from whole to short, and from short to shorter, does so is measured on the examples.
 SHRINKING, SHORT_SHRINKING = 1.7, 1.5
@@ -80,6 +82,8 @@ def smaller_backs(
         shrunk_mm = used_mm * size ** (SHORT_SHRINKING if after.short else SHRINKING)
         if back_room.short and not after.short:
             shrunk_mm *= SHORT_SHARE
+        if back_room.lean and not after.lean:
+            shrunk_mm *= LEAN_SHARE
         if shrunk_mm <= height_mm + MISSED_MM:
             yield back_room
 

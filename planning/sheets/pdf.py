@@ -15,7 +15,7 @@ from planning.plan.inputs import SetInputs
 from planning.plan.result import SetPlan
 from planning.sheets import pages, store, worker
 from planning.sheets.front import Room
-from planning.sheets.letters import printable
+from planning.sheets.letters import missing_on, printable
 from planning.sheets.options import CLIP_MM, PrintOptions
 from planning.sheets.wire import LAST_LINE
 from planning.sheets.worker import SheetFailed, Side
@@ -72,8 +72,8 @@ def letter_pdf(template: str, context: dict, options: PrintOptions) -> bytes:
     """
     with pages.in_language(options):
         styles = render_to_string("sheets/letter.css", {"options": options})
-        side = _side(template, {"options": options, **context}, styles)
-    return printed([side], _duplex(options))
+        letter = side(template, {"options": options, **context}, styles)
+    return printed([letter], _duplex(options))
 
 
 def _front(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> tuple[Side, Pages, Room]:
@@ -84,7 +84,7 @@ def _front(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> tuple[Sid
 
     def used_mm(room: Room) -> float:
         context = pages.front_page(plan, inputs, options, room, drawn=False)
-        return _used_mm(try_out(_side(FRONT, context, endless)), "front-end", options)
+        return _used_mm(try_out(side(FRONT, context, endless)), "front-end", options)
 
     measured, used = pages.ROOMS[0], used_mm(pages.ROOMS[0])
     for room in pages.ROOMS:
@@ -95,10 +95,10 @@ def _front(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> tuple[Sid
             continue
         for spare_mm in (SPARE_MM, LEFT_OVER_MM):
             wider = pages.roomier(room, max(0.0, free_mm - spare_mm))
-            side = _side(FRONT, pages.front_page(plan, inputs, options, wider), styles)
-            on_pages = try_out(side)
+            front = side(FRONT, pages.front_page(plan, inputs, options, wider), styles)
+            on_pages = try_out(front)
             if len(on_pages) == 1:
-                return side, on_pages, wider
+                return front, on_pages, wider
     raise SheetFailed(f"{plan.set.title}: the front does not fit {options.paper_name} paper")
 
 
@@ -129,14 +129,14 @@ def _back(
 
     def laid_out(back_room: pages.BackRoom) -> tuple[Side, Pages]:
         context = pages.back_page(plan, inputs, options, room, back_room)
-        side = _side("sheets/set_back.html", context, _styles(options, is_back=True))
-        return side, try_out(side)
+        back = side("sheets/set_back.html", context, _styles(options, is_back=True))
+        return back, try_out(back)
 
     back_room = pages.ROOMY_BACK
     while back_room:
-        side, measured = laid_out(back_room)
+        back, measured = laid_out(back_room)
         if "back-end" in measured[0]:
-            return side, measured
+            return back, measured
         used_mm = _used_mm(measured, "back-end", options)
         smaller = pages.smaller_backs(used_mm, options.text_height_mm, back_room)
         back_room = next(smaller, None)
@@ -147,8 +147,16 @@ def _styles(options: PrintOptions, *, is_back: bool) -> str:
     return render_to_string("sheets/sheet.css", pages.style(options, is_back=is_back))
 
 
-def _side(template: str, context: dict, styles: str) -> Side:
-    return Side(printable(render_to_string(template, context)), styles)
+def side(template: str, context: dict, styles: str) -> Side:
+    """Return a template with its context, ready for print.
+
+    What its fonts lack is replaced. Where its ``context`` counts no ``missing_signs`` itself, they
+    are counted as they come out, for ``_missing_signs.html`` to own up to.
+    """
+    html = render_to_string(template, context)
+    if "missing_signs" not in context and (missing := missing_on(html)):
+        html = render_to_string(template, {**context, "missing_signs": missing})
+    return Side(printable(html), styles)
 
 
 def _duplex(options: PrintOptions) -> str:
@@ -166,7 +174,7 @@ def write(sheets: Sequence[LaidOut], options: PrintOptions, *, mark: str = "") -
         if count % 2:
             with pages.in_language(options):
                 styles = _styles(options, is_back=False)
-                sides.append(_side("sheets/free_side.html", {"options": options}, styles))
+                sides.append(side("sheets/free_side.html", {"options": options}, styles))
             count += 1
         sides += sheet.sides
         count += sheet.page_count
@@ -193,8 +201,8 @@ def one_sided_pdf(template: str, style: str, context: dict, options: PrintOption
     """
     with pages.in_language(options):
         context = {"options": options, **context}
-        side = _side(template, context, render_to_string(style, context))
-    return printed([side], "/Simplex")
+        paper = side(template, context, render_to_string(style, context))
+    return printed([paper], "/Simplex")
 
 
 def leaves_pdf(
@@ -208,11 +216,12 @@ def leaves_pdf(
     with pages.in_language(options):
         styles = render_to_string("sheets/paper.css", {"options": options})
 
-        def side(leaf: dict, room: str) -> Side:
-            return _side(template, {"options": options, "leaves": [{**leaf, "room": room}]}, styles)
+        def set_in(leaf: dict, room: str) -> Side:
+            return side(template, {"options": options, "leaves": [{**leaf, "room": room}]}, styles)
 
         made = [
-            fewest_pages(lambda room, leaf=leaf: side(leaf, room), enough=sides) for leaf in leaves
+            fewest_pages(lambda room, leaf=leaf: set_in(leaf, room), enough=sides)
+            for leaf in leaves
         ]
     return printed(made, _duplex(options) if sides > 1 else "/Simplex")
 

@@ -237,12 +237,12 @@ def cut(text: str, limit: int) -> str:
     """Return the text on one line, cut with a visible count of what is missing."""
     line = " ".join(str(text).split())
     rest = len(line) - limit
-    # A text a few characters over is shorter whole than with the remark.
-    if rest <= 12:
-        return line
     missing = ngettext(
         "…(%(count)d character more, see the record)",
         "…(%(count)d characters more, see the record)",
         rest,
     ) % {"count": rest}
+    # A text a few characters over is shorter whole than with the remark.
+    if rest <= max(12, min(len(missing), limit // 4)):
+        return line
     return line[:limit].rstrip() + missing

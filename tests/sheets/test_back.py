@@ -106,7 +106,7 @@ def test_what_does_not_fit_runs_on_and_nothing_of_it_is_lost():
 def test_a_short_back_says_what_gave_way():
     inputs = three_lights()
     short = pages.back_page(
-        evaluate(inputs), inputs, A4, pages.ROOMS[0], pages.BackRoom(9.0, 7.7, short=True)
+        evaluate(inputs), inputs, A4, pages.ROOMS[0], pages.BackRoom(9.0, 8.0, short=True)
     )
     assert short["sun"] == []
     assert "they gave way here" in words(printed(inputs))

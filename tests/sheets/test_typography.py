@@ -1,7 +1,7 @@
 """What a careful typographer would ask of every paper: sizes read off the print, leaves kept whole.
 
 The smallest type and the size of a target are the house's own rules (common practice, no source):
-nothing under 7.3 points, what is set by at arm's length 16 points or more.
+nothing under 8 points, what is set by at arm's length 16 points or more.
 """
 
 import io
@@ -27,7 +27,7 @@ from tests.sheets.test_handouts import a_day, mine, taught
 A4 = PrintOptions(house="Slate & Tide")
 LETTER = replace(A4, paper="letter", units="imperial", clock="12")
 SPANISH = replace(LETTER, language="es")
-SMALLEST_PT, TARGET_PT = 7.3, 16.0
+SMALLEST_PT, TARGET_PT = 8.0, 16.0
 LIMITS = Limits(
     gust_m_s=11.0, hold_force_n=40.0, off_force_n=80.0, carry_cap_kg=25.0, tide_margin_min=60.0
 )
