@@ -204,6 +204,8 @@ def _workshop(by: models.User, details: dict, *, now: datetime) -> None:
     _came(by, workshop, here)
     for planned_set, events in zip(made, noted, strict=True):
         demo_day.note(by, planned_set, events)
+    if here:
+        _has_run(by, workshop, places)
 
 
 def _weather_call(by: models.User, workshop: models.Workshop, agreed: dict) -> None:
@@ -231,6 +233,18 @@ def _came(by: models.User, workshop: models.Workshop, names: list[str]) -> None:
         for name in names
     ]
     presence.note_presence(by=by, workshop=workshop, said=said, now=workshop.start_at)
+
+
+def _has_run(by: models.User, workshop: models.Workshop, places: list[models.Location]) -> None:
+    workshop.status = models.Workshop.Status.RUN
+    workshops.save_workshop(
+        by=by,
+        workshop=workshop,
+        seats=workshop.seats.count(),
+        places=places,
+        lead=workshop.roles.get(role=models.WorkshopRole.Role.LEAD).person,
+        now=workshop.end_at,
+    )
 
 
 def _set(by: models.User, workshop: models.Workshop, details: dict) -> PlannedSet:
