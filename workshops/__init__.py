@@ -1,3 +1,3 @@
 """The records of a house that teaches on location, and its site."""
 
-__version__ = "0.5.0"
+__version__ = "0.6.0"
