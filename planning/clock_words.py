@@ -34,7 +34,10 @@ DOUBTS = {
     clock_doubts.PLANNED_ONLY: gettext_lazy(
         "nobody noted these turns, and a day that ran late looks like a wrong clock"
     ),
-    clock_doubts.FEW_TURNS: gettext_lazy("too few of the turns noted have frames"),
+    clock_doubts.FEW_TURNS: gettext_lazy(
+        "too few turns with frames: two do where a zone or the date is wrong, "
+        "any other clock takes three"
+    ),
     clock_doubts.NOT_SHARP: gettext_lazy("many offsets fit as well, some minutes apart"),
     clock_doubts.AMBIGUOUS: gettext_lazy("another offset explains the frames about as well"),
     clock_doubts.SOMEBODY_ELSE: gettext_lazy(

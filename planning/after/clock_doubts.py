@@ -34,6 +34,7 @@ LEAST_CONTRAST = 3.0  # moments a minute in own turns, against those in the sets
 LEAST_MARGIN = 0.5  # best score less the best one elsewhere
 ODD_MORE = 0.15  # more of both shares, a turn more, twice the moments: no zone explains it
 PAIR_MORE = 0.15  # more margin where two turns are all there is: one distance fits by chance
+DAY_S = 86400.0
 HOUR_SLACK_S, QUARTER_SLACK_S = 300.0, 120.0  # a clock drifts by minutes in a year
 FLAT_SHARE = 0.12  # scores this near the best cannot be told from it
 REACH_S = 300.0  # so far round the best it is the same hill, not another offset
@@ -120,13 +121,13 @@ def _plain_doubt(found: Fit, case: Case, *, sharp: bool) -> str:
 
 
 def off_round_s(add_s: float, place_offset_s: float) -> float:
-    """Return how much drift an offset leaves beside a zone, summer time or half a day.
+    """Return how much drift an offset leaves beside a zone, summer time, half a day or whole days.
 
-    Infinite for what no zone has. Offsets of less than whole hours are seldom, so they begin at
-    ``HOUR_SLACK_S - QUARTER_SLACK_S``.
+    What no zone has is the hour of the place on a wrong date. Offsets of less than whole hours are
+    seldom, so they begin at ``HOUR_SLACK_S - QUARTER_SLACK_S``.
     """
     if not -MOST_ZONE_S - HOUR_SLACK_S <= add_s <= -LEAST_ZONE_S + HOUR_SLACK_S:
-        return math.inf
+        return abs(math.remainder(add_s + place_offset_s, DAY_S))
     hour_s = abs(math.remainder(add_s + place_offset_s, 3600.0))
     quarter_s = abs(math.remainder(add_s, QUARTER_S))
     return min(hour_s, quarter_s + HOUR_SLACK_S - QUARTER_SLACK_S)

@@ -19,6 +19,7 @@ from planning.plan.words import Words
 
 register = template.Library()
 
+ON_A_TENTH_STOPS = 1e-6
 LETTERS = {"metered": "m", "own": "o", "measured": "o", "estimate": "e"}
 
 
@@ -48,6 +49,9 @@ def iso(value: float | None) -> str:
 
 @register.filter
 def power(value: float | None) -> str:
+    """Return a power in thirds of a stop; what stands on a tenth, as some heads go, in tenths."""
+    if value and abs(math.remainder(math.log2(abs(value)), 0.1)) < ON_A_TENTH_STOPS:
+        return _mark(lambda share: flash.power_mark(share, 1 / 10), value)
     return _mark(flash.power_mark, value)
 
 

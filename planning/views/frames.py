@@ -89,13 +89,22 @@ def _brought(request: HttpRequest, workshop: Workshop) -> HttpResponse:
 
 
 def _whole(request: HttpRequest, workshop: Workshop, booking, files: list[Uploaded]) -> None:
-    """Take what came in one form: single files as one lot, each ZIP and each CSV as its own."""
+    """Take what came in one form: single files as one lot, each ZIP and each CSV as its own.
+
+    Raises ValidationError with what is wrong with each of these; the others are taken.
+    """
     told = {"by": request.user, "workshop": workshop, "booking": booking, "now": timezone.now()}
     if single := [one.file for one in files if one.file]:
         bring(name=single[0].name if len(single) == 1 else "", files=single, **told)
+    refusals = []
     for one in files:
         if one.upload:
-            begin(name=one.name, upload=one.upload, **told)
+            try:
+                begin(name=one.name, upload=one.upload, **told)
+            except ValidationError as refusal:
+                refusals += [f"{one.name}: {message}" for message in refusal.messages]
+    if refusals:
+        raise ValidationError(refusals)
 
 
 def _part(request: HttpRequest, workshop: Workshop, told: dict, files: list[Uploaded]) -> dict:

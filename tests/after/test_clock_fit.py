@@ -39,6 +39,23 @@ def test_the_offset_is_found_whatever_is_wrong_with_the_clock(add_s):
     assert found.within_s <= 240
 
 
+def test_a_date_a_day_off_is_told_by_two_turns_as_a_zone_is_and_never_wrongly():
+    right = 0
+    for number in range(20):
+        add_s = 86400.0 - LONDON_S + 40 * (number % 5 - 2)  # the hour of the place, a day behind
+        one = day(f"a day {number}", people=6, sets=2, add_s=add_s)
+        found = fit(one.shots, one.spans, LONDON_S)
+        if found.sure:
+            assert found.add_s == pytest.approx(add_s, abs=found.within_s)
+            right += 1
+    assert right >= 10
+
+
+def test_an_hour_no_zone_has_still_takes_three_turns():
+    one = day("a day 0", people=6, sets=2, add_s=86400.0 - LONDON_S - 1800.0)
+    assert fit(one.shots, one.spans, LONDON_S).doubt == clock_doubts.FEW_TURNS
+
+
 def test_five_frames_tell_nothing():
     few = Habit(a_turn=(1, 1), over_a_set=(0, 0), demo=(0, 0), between=(1, 1))
     one = day(11, people=6, sets=4, add_s=-3600.0, habit=few)

@@ -187,6 +187,21 @@ def test_a_file_that_cannot_be_read_at_all_is_refused_and_gone(
     assert left_in(place) == []
 
 
+def test_of_several_files_each_that_cannot_be_read_is_named_and_the_others_come_in(
+    office, workshop
+):
+    bad = upload("notes.txt", b"FileName,DateTimeOriginal\n")
+    worse = upload("day.zip", b"PK\x03\x04 cut off")
+    files = [bad, upload("tags.csv", CSV), worse, upload("A.jpg", frame())]
+    page = sent(office, workshop, *files)
+    assert page.status_code == 422
+    said = page.content.decode()
+    assert "notes.txt: " in said
+    assert "day.zip: " in said
+    assert "tags.csv: " not in said
+    assert FrameLot.objects.count() == 2  # the JPEG, and the table
+
+
 def test_a_form_without_files_is_refused(office, workshop):
     answer = office.post(page_of(workshop), {"booking": ""})
     assert answer.status_code == 422

@@ -84,6 +84,9 @@ def test_marks_are_those_of_camera_and_head():
     assert figures.shutter(2**-7) == "1/125"
     assert figures.iso(100) == "100"
     assert figures.power(0.25) == "1/4"
+    assert figures.power(0.25 * 2 ** (1 / 3)) == "1/4 +0.3"
+    assert figures.power(0.125 * 2**0.5) == "1/8 +0.5"  # of a head that goes by tenths
+    assert figures.power(0.125 * 2**0.56) == "1/8 +0.7"  # reckoned: to the third
     assert figures.power(2.5) == "—"  # beyond full there is no mark
 
 
