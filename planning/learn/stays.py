@@ -1,5 +1,6 @@
 """Events of one set -> which flashes which pack gave, as drawdowns; pure."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -27,6 +28,7 @@ class Count:
     at: datetime
     flashes: int
     power: float | None
+    power_stops: float = 0.0  # standard deviation, where the power was changed meanwhile
 
 
 @dataclass(frozen=True)
@@ -40,8 +42,40 @@ class Around:
     cold_stops: float
 
 
+# Of flashes counted together this share may be another power's than by the minutes: common
+# practice, no source.
+EVEN_WITHIN_SHARE = 0.2
+
 # Why a stay says nothing of its pack.
 UNREAD, UNCOUNTED, NO_POWER, TWO_PACKS = "unread", "uncounted", "no power", "two packs"
+
+
+def power_over(
+    locked: Sequence[tuple[datetime, float]], since: datetime | None, at: datetime
+) -> tuple[float | None, float]:
+    """Return the mean power of what flashed up to ``at``, and how many stops it may be off.
+
+    ``locked`` are powers by the time they were locked, ``since`` the count before. Where the power
+    was changed meanwhile each counts by its minutes, since nobody noted how many flashes were
+    whose. (None, 0) without any.
+    """
+    rows = [(max(when, since or when), power) for when, power in locked if when <= at]
+    if not rows:
+        return (locked[0][1] if locked else None), 0.0
+    ends = [*(when for when, _power in rows[1:]), at]
+    lasted = [
+        (power, (end - when).total_seconds())
+        for (when, power), end in zip(rows, ends, strict=True)
+        if end > when
+    ]
+    if not lasted:
+        return rows[-1][1], 0.0
+    powers = [power for power, _s in lasted]
+    whole_s = math.fsum(lasted_s for _power, lasted_s in lasted)
+    mean = math.fsum(power * lasted_s for power, lasted_s in lasted) / whole_s
+    rest_share = 1.0 - max(lasted_s for _power, lasted_s in lasted) / whole_s
+    off_share = min(EVEN_WITHIN_SHARE, rest_share)
+    return mean, off_share * (max(powers) - min(powers)) / mean / math.log(2.0)
 
 
 def given_in(stays: Sequence[Stay], counts: Sequence[Count]) -> dict[str, float | str]:

@@ -13,7 +13,7 @@ from django.utils.translation import gettext_noop as _
 from planning.after.packs import PackEvent, pack_uses
 from planning.learn.drawdown import Drawdown
 from planning.learn.habits import UNKNOWN_COLD_STOPS
-from planning.learn.stays import Around, Count, Stay, drawdown, given_in
+from planning.learn.stays import Around, Count, Stay, drawdown, given_in, power_over
 from planning.models import PlannedLight, TallyEvent
 from planning.physics.battery import cold_share
 from planning.physics.constants import COLD_SHARE_BANDS
@@ -131,7 +131,9 @@ def _of_light(light: tuple, events: list[tuple]) -> list[Seen]:
     packs = {row[5]: Pack(row[5], *row[8:11]) for row in events if row[5] and row[9]}
     left, stops = _cold(temperature_c)
     stays = _stays(set_id, pk, events, name)
-    full = given_in(stays, _counts(events, name))
+    counts = _counts(events, name)
+    full = given_in(stays, counts)
+    stops = math.hypot(stops, max((count.power_stops for count in counts), default=0.0))
     touched = [row[-1] for row in events if row[2] in ("", name)] + [*light[9:11]]
     there = (start_at if not stays else stays[0].in_at or start_at).astimezone(ZoneInfo(zone))
     found = []
@@ -181,15 +183,15 @@ def _stays(set_id: int, light_id: int, events: list[tuple], name: str) -> list[S
 
 
 def _counts(events: list[tuple], name: str) -> list[Count]:
-    """Return the counts of a light, each at the power locked last before it, else first after."""
+    """Return the counts of a light, each at the power locked since the last, else first after."""
     locked = [(row[1], row[3]) for row in events if row[0] == Kind.RECIPE_LOCKED and row[2] == name]
     locked = [(at, power) for at, power in locked if power]
-    counts = []
+    counts, since = [], None
     for kind, at, light, power, count, *_rest in events:
         if kind == Kind.FLASHES and light == name:
-            before = [share for when, share in locked if when <= at]
-            first = locked[0][1] if locked else None
-            counts.append(Count(at, count, power or (before[-1] if before else first)))
+            told = (power, 0.0) if power else power_over(locked, since, at)
+            counts.append(Count(at, count, *told))
+            since = at
     return counts
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from planning.learn.drawdown import Drawdown, chained, learned_flashes
 from planning.learn.habits import FLASHES
-from planning.learn.stays import Around, Count, Stay, drawdown, given_in
+from planning.learn.stays import Around, Count, Stay, drawdown, given_in, power_over
 from planning.learn.witness import Prior
 from planning.physics.errors import OutOfRange
 
@@ -175,6 +175,24 @@ class TestStays:
     def test_nothing_counted_or_no_power_known_is_said(self):
         assert given_in([stay("a")], []) == {"a": "uncounted"}
         assert given_in([stay("a")], [count(30, 40, None)]) == {"a": "no power"}
+
+    def test_flashes_counted_over_a_change_of_power_go_by_the_minutes_of_each(self):
+        def at(minutes):
+            return NOON + timedelta(minutes=minutes)
+
+        locked = [(at(0), 0.5), (at(30), 0.25)]
+        # counted first at 40: 30 min at a half, 10 at a quarter
+        mean, off_stops = power_over(locked, None, at(40))
+        assert mean == pytest.approx((30 * 0.5 + 10 * 0.25) / 40)
+        # a fifth of the flashes, half a full flash or a quarter each: 0.05 of 0.4375
+        assert off_stops == pytest.approx(0.05 / 0.4375 / math.log(2))
+        # counted at each change each power has its own flashes, and nothing is in doubt
+        assert power_over(locked, at(30), at(60)) == (0.25, 0.0)
+        assert power_over(locked, None, at(30)) == (0.5, 0.0)
+        # put right at once hardly counts; locked late it is the first there is; none is none
+        assert power_over([(at(0), 0.5), (at(1), 0.25)], None, at(60))[1] < 0.03
+        assert power_over([(at(50), 0.5)], None, at(40)) == (0.5, 0.0)
+        assert power_over([], None, at(40)) == (None, 0.0)
 
     def test_a_stay_that_was_not_read_says_nothing(self):
         assert drawdown(stay("a", shares=(1.0, None)), "d", 20.0, self.AROUND) == "unread"

@@ -6,7 +6,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from planning.models import LeftOut, TallyEvent
+from planning.models import LeftOut, PlannedSet, TallyEvent
 from planning.plan import evaluate
 from planning.selectors import set_inputs
 from planning.selectors.own_packs import flashes_figure
@@ -81,6 +81,19 @@ def test_what_a_pack_gave_is_what_the_next_plan_reckons_with(light, pack, south)
     assert after.source == "own"
     assert str(after.flashes_told).startswith("own measurement, 6 readings, ±0.")
     assert after.charge_share > 2.5 * before.charge_share
+
+
+def test_a_power_changed_between_two_counts_is_reckoned_by_its_minutes(light, pack, south):
+    for days in range(1, 7):
+        earlier(light, pack, south, days)
+    once = lamp(light)
+    for planned in PlannedSet.objects.exclude(pk=light.planned_set_id):
+        # a half to minute 30 of 5 to 55, an eighth from there on: 0.3125, as locked last 0.125
+        again = {"power": 0.125, "f_number": 8.0, "shutter_s": 1 / 128, "iso": 100.0}
+        note(planned, "recipe locked", 30, **again)
+    twice = lamp(light)
+    assert twice.flashes_at_full / once.flashes_at_full == pytest.approx(0.625, rel=0.12)
+    assert twice.flashes_within_stops > once.flashes_within_stops
 
 
 def test_the_age_of_a_pack_is_in_its_own_figure_and_not_taken_off_twice(light, pack, south):
