@@ -14,9 +14,10 @@ from planning.sheets.certificate import certificate_pdf
 from planning.sheets.pages import in_language
 from planning.sheets.worker import SheetFailed, time_limit
 from planning.views.answers import PAGE_S, UNAVAILABLE, options_of, pdf
-from planning.views.handouts import closed, kept_link, private
+from planning.views.handouts import closed, kept_link
 from workshops.access import found, may
 from workshops.models import Booking
+from workshops.views.linked import private
 
 
 @may("view", "plannedset", "planning")

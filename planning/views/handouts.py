@@ -31,6 +31,7 @@ from workshops.services.handout_links import (
     send_handouts,
     who_gets_one,
 )
+from workshops.views.linked import private
 
 HANDOUT = SignedLink.Purpose.HANDOUT
 KEPT = "handout"  # under which the session keeps the one link it may look at
@@ -163,11 +164,3 @@ def _pdf(request: HttpRequest, booking: Booking) -> HttpResponse:
     return pdf(
         content, f"handout-{slugify(booking.workshop.title)[:60] or booking.workshop_id}.pdf"
     )
-
-
-def private(answer: HttpResponse) -> HttpResponse:
-    """Keep an answer out of caches and search engines, and its address from other hosts."""
-    answer.headers["Referrer-Policy"] = "no-referrer"
-    answer.headers["Cache-Control"] = "no-store"
-    answer.headers["X-Robots-Tag"] = "noindex"
-    return answer

@@ -25,6 +25,7 @@ from workshops.services.feedback import (
     save_feedback,
 )
 from workshops.views.edit import BAD, add_refusal
+from workshops.views.linked import private
 from workshops.views.lists import csv_file, xlsx_file
 
 KEPT = "feedback"  # under which the session keeps the one link it may look at
@@ -39,7 +40,7 @@ def feedback_open(request: HttpRequest, signed: str) -> HttpResponse:
     if link is None:
         return _closed(request, NOT_FOUND)
     request.session[KEPT] = link.pk.hex
-    return _private(redirect("feedback"))
+    return private(redirect("feedback"))
 
 
 @login_not_required
@@ -52,8 +53,8 @@ def feedback(request: HttpRequest) -> HttpResponse:
     with translation.override(spoken(link.booking.person.language)):
         if request.method == "POST" and request.POST.get("of") != link.pk.hex:
             other = render(request, "workshops/feedback_other.html", status=OTHER_FORM)
-            return _private(other, "same-origin")
-        return _private(_form(request, link), "same-origin")
+            return private(other, "same-origin")
+        return private(_form(request, link), "same-origin")
 
 
 def _form(request: HttpRequest, link: SignedLink) -> HttpResponse:
@@ -80,7 +81,7 @@ def feedback_thanks(request: HttpRequest) -> HttpResponse:
         return _closed(request, GONE if KEPT in request.session else NOT_FOUND)
     with translation.override(spoken(link.booking.person.language)):
         context = {"link": link, "workshop": link.booking.workshop}
-        return _private(render(request, "workshops/feedback_thanks.html", context))
+        return private(render(request, "workshops/feedback_thanks.html", context))
 
 
 def _kept(request: HttpRequest) -> SignedLink | None:
@@ -89,19 +90,7 @@ def _kept(request: HttpRequest) -> SignedLink | None:
 
 
 def _closed(request: HttpRequest, status: int) -> HttpResponse:
-    return _private(render(request, "workshops/feedback_closed.html", status=status))
-
-
-def _private(answer: HttpResponse, referrer: str = "no-referrer") -> HttpResponse:
-    """Keep an answer out of caches and search engines, and its address from other hosts.
-
-    The form's page has "same-origin": without a referrer a browser names no origin when the form
-    is sent, and the answer would be taken for one from another site. Its address tells nothing.
-    """
-    answer.headers["Referrer-Policy"] = referrer
-    answer.headers["Cache-Control"] = "no-store"
-    answer.headers["X-Robots-Tag"] = "noindex"
-    return answer
+    return private(render(request, "workshops/feedback_closed.html", status=status))
 
 
 @may("view", "feedback")

@@ -20,6 +20,7 @@ from workshops.models import Booking, SignedLink
 from workshops.services.cancelling import decline_offer
 from workshops.services.links import opened, still_open
 from workshops.services.waitlist import accept_offer
+from workshops.views.linked import private
 
 OFFER = SignedLink.Purpose.OFFER
 KEPT = "offer"  # under which the session keeps the one link it may look at
@@ -32,7 +33,7 @@ def offer_open(request: HttpRequest, signed: str) -> HttpResponse:
     if link is None:
         return _closed(request, status=404)
     request.session[KEPT] = link.pk.hex
-    return _private(redirect("offer"))
+    return private(redirect("offer"))
 
 
 @login_not_required
@@ -45,8 +46,8 @@ def offer(request: HttpRequest) -> HttpResponse:
         return _closed(request, status=410 if KEPT in request.session else 404)
     with translation.override(spoken(link.booking.person.language)):
         if request.method == "POST":
-            return _private(_answered(request, link))
-        return _private(_page(request, link, now), "same-origin")
+            return private(_answered(request, link))
+        return private(_page(request, link, now), "same-origin")
 
 
 def _page(request: HttpRequest, link: SignedLink, now: datetime) -> HttpResponse:
@@ -82,16 +83,4 @@ def _answered(request: HttpRequest, link: SignedLink) -> HttpResponse:
 
 
 def _closed(request: HttpRequest, *, status: int) -> HttpResponse:
-    return _private(render(request, "workshops/offer_closed.html", status=status))
-
-
-def _private(answer: HttpResponse, referrer: str = "no-referrer") -> HttpResponse:
-    """Keep an answer out of caches and search engines, and its address from other hosts.
-
-    The form's page has "same-origin": without a referrer a browser names no origin when the form
-    is sent, and the answer would be taken for one from another site. Its address tells nothing.
-    """
-    answer.headers["Referrer-Policy"] = referrer
-    answer.headers["Cache-Control"] = "no-store"
-    answer.headers["X-Robots-Tag"] = "noindex"
-    return answer
+    return private(render(request, "workshops/offer_closed.html", status=status))

@@ -18,6 +18,7 @@ from workshops.selectors.questionnaire import still_asked
 from workshops.services import links
 from workshops.services.questionnaire import PURPOSE, note_opened, save_answers
 from workshops.views.edit import BAD, STALE, add_refusal
+from workshops.views.linked import private
 
 OPENED = "questionnaire"  # in the session: the key of the one link it was opened by
 NOT_FOUND, GONE, OTHER_FORM = 404, 410, 409
@@ -36,7 +37,7 @@ def questionnaire_open(request: HttpRequest, signed: str) -> HttpResponse:
     if not still_asked(link, timezone.now()):
         return _closed(request, link)
     request.session[OPENED] = link.pk.hex
-    return _private(redirect("questionnaire"), referrer="no-referrer")
+    return private(redirect("questionnaire"))
 
 
 @login_not_required
@@ -51,7 +52,7 @@ def questionnaire(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and request.POST.get("of") != link.pk.hex:
         return _told(request, "workshops/questionnaire_other.html", status=OTHER_FORM)
     with translation.override(spoken(link.person.language)):
-        return _private(_form(request, link, now))
+        return private(_form(request, link, now), "same-origin")
 
 
 def _form(request: HttpRequest, link: SignedLink, now: datetime) -> HttpResponse:
@@ -106,18 +107,4 @@ def _told(
     language = link.person.language if link else request.house.language
     with translation.override(spoken(language)):
         answer = render(request, template, {"link": link}, status=status)
-        return _private(answer, referrer="no-referrer")
-
-
-def _private(answer: HttpResponse, *, referrer: str = "same-origin") -> HttpResponse:
-    """Keep an answer out of caches and search engines, and its address from other hosts.
-
-    The form itself cannot have no-referrer: a browser then sends "Origin: null" with it, which
-    the protection against forged requests must refuse. Its address tells nothing anyway.
-    Source: Fetch standard, "append a request Origin header"; W3C Referrer Policy.
-    """
-    answer.headers["Referrer-Policy"] = referrer
-    answer.headers["Cache-Control"] = "no-store"
-    answer.headers["X-Robots-Tag"] = "noindex"
-    answer.headers["Content-Language"] = translation.get_language()
-    return answer
+        return private(answer)
