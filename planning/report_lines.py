@@ -157,7 +157,7 @@ def _recipe(part: RecipePart, say: Figures) -> Line:
         "aperture": figures.f_number,
         "shutter": figures.shutter,
         "iso": figures.iso,
-        "power": figures.power,
+        "power": lambda power: figures.power(power, part.head),
     }
     what = names.get(part.what) or _("Power, %(light)s") % {"light": part.light}
     return _line(what, part.value, show[part.what], _stops(part.stops, say))

@@ -118,6 +118,7 @@ def shown(found: Planned, house: House) -> dict:
         "points": points,
         "aim": objective(plan, inputs, say),
         "base_told": back.base_told(plan, say) if points else "",
+        "key_head": back.key_head(inputs),
         "numbers": back.number_lines(plan, inputs, say),
         "sun": back.sun_rows(plan, say),
         # Both drawings escape every text they are given.

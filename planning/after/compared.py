@@ -5,6 +5,7 @@ from datetime import datetime
 
 from planning.after.results import Misfire
 from planning.after.seen import Pair
+from planning.plan.inputs import LightInputs
 from planning.plan.result import Caution
 from planning.plan.words import Words
 
@@ -67,6 +68,7 @@ class RecipePart:
     light: str
     value: Pair
     stops: float | None
+    head: LightInputs | None = None  # of a power: the lamp, whose steps and scale it is told in
 
 
 @dataclass(frozen=True)

@@ -53,10 +53,11 @@ def recipe_of(day: SetDay) -> list[RecipePart]:
     ]
     lights = {one.name: one.set_power for one in day.plan.lights} if day.plan else {}
     powers = dict(locked.powers) if locked else {}
+    heads = {one.name: one for one in day.inputs.lights} if day.inputs else {}
     for name in dict.fromkeys([*lights, *powers]):
         values = lights.get(name) or None, powers.get(name)
         found = Pair(*values, source if values[1] is not None else ())
-        parts.append(RecipePart("power", name, found, _stops(*values, 1.0)))
+        parts.append(RecipePart("power", name, found, _stops(*values, 1.0), heads.get(name)))
     return parts
 
 

@@ -13,7 +13,7 @@ from planning.physics.constants import BLOCKED_STOPS, BLOWN_STOPS, GREY_REFLECTA
 from planning.plan.result import Tone
 from planning.plan.words import gettext_noop as _
 
-SHUTTER_COLUMN_MM = 11.0
+SHUTTER_COLUMN_MM = 9.8
 HEAD_MM = 7.4
 MOST_ROWS = 6
 SMALL_MM = 2.85  # 8 points
@@ -64,10 +64,10 @@ def _thinned(shutters: list[float]) -> list[float]:
 def _heads(surfaces: Sequence[str], say: Words, patch_mm: float) -> str:
     parts = []
     for column, surface in enumerate(surfaces):
-        lines = _wrapped(say.term(surface), patch_mm - 0.6)
+        lines = _wrapped(say.term(surface), patch_mm - 0.4)
         for row, line in enumerate(lines):
             base = HEAD_MM - 1.2 - (len(lines) - 1 - row) * 3.0
-            left = SHUTTER_COLUMN_MM + column * patch_mm + 0.4
+            left = SHUTTER_COLUMN_MM + column * patch_mm + 0.2
             parts.append(svg.text(Point(left, base), line, size_mm=SMALL_MM))
     return "".join(parts)
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 
 from planning.figures import NOT_KNOWN, Figures
-from planning.plan.inputs import SetInputs
+from planning.plan.inputs import LightInputs, SetInputs
 from planning.plan.result import AmbientRow, Caution, SetPlan, SunRow, Tone
 from planning.sheets.front import patch_tones
 from planning.templatetags import figures
@@ -72,10 +72,11 @@ def _base_lines(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
 def _ladder_lines(plan: SetPlan, inputs: SetInputs, say: Figures) -> list[str]:
     lines = []
     steps = plan.exposure.ladder
-    least = next((light.least_power for light in inputs.lights if light.role == "key"), 1.0)
+    key = next((light for light in inputs.lights if light.role == "key"), None)
+    least = key.least_power if key else 1.0
     held = [
         _("%(shutter)s with %(power)s")
-        % {"shutter": step.mark, "power": figures.power(step.hold_power)}
+        % {"shutter": step.mark, "power": figures.power(step.hold_power, key)}
         for step in steps[1:]
         if step.hold_power is not None and step.hold_power >= least
     ]
@@ -140,6 +141,12 @@ def base_told(plan: SetPlan, say: Figures) -> str:
         "Nobody has metered the base yet (%(source)s, %(spread)s stops): meter it first; what says "
         "“about” moves with it."
     ) % {"source": say.term(exposure.base_source), "spread": spread_words(low, high, say)}
+
+
+def key_head(inputs: SetInputs) -> LightInputs | None:
+    """Return the lamp whose power the ways to a wider aperture tell, as ``key_lamp`` does."""
+    ranked = {"key": 0, "fill": 1}
+    return min(inputs.lights, key=lambda light: ranked.get(light.role, 2), default=None)
 
 
 def option_name(name: str) -> str:

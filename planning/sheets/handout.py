@@ -20,7 +20,7 @@ from planning.drawings.side_view import side_view
 from planning.figures import Figures
 from planning.lesson_text import ShownPoint, lesson, objective
 from planning.plan.equivalents import OwnSettings, Recipe, SmallerFlash
-from planning.plan.inputs import SetInputs
+from planning.plan.inputs import LightInputs, SetInputs
 from planning.plan.result import Light, SetPlan
 from planning.sheets import back, front, pdf
 from planning.sheets.glossary import GLOSSARY
@@ -174,7 +174,11 @@ def _set_context(one: TaughtSet, day: Day, options: PrintOptions) -> dict:
         "points": lesson(plan, inputs, say),
         "shot": one.shot,
         "planned": _planned(one) if one.shot.locked_at is not None else "",
-        "lamps": [(light, _power(light, one.shot), _given(inputs, light)) for light in plan.lights],
+        "lamps": [
+            (light, _power(light, given, one.shot), given)
+            for light in plan.lights
+            for given in [_given(inputs, light)]
+        ],
         "why": back.number_lines(plan, inputs, say),
         "base_spread": back.spread_words(row.low_stops, row.high_stops, say),
         "pictures": one.pictures,
@@ -201,10 +205,10 @@ def _planned(one: TaughtSet) -> str:
         told.append(planned)
     locked = dict(one.shot.powers)
     told += [
-        f"{light.name} {figures.power(light.set_power)}"
+        f"{light.name} {light.power_mark}"
         for light in one.plan.lights
         if light.name in locked
-        and figures.power(locked[light.name]) != figures.power(light.set_power)
+        and figures.power(locked[light.name], _given(one.inputs, light)) != light.power_mark
     ]
     return ", ".join(told)
 
@@ -213,12 +217,12 @@ def _marks(f_number: float, shutter_s: float, iso: float) -> str:
     return f"{figures.f_number(f_number)} {figures.shutter(shutter_s)} ISO {figures.iso(iso)}"
 
 
-def _power(light: Light, shot: Shot) -> str:
+def _power(light: Light, given: LightInputs, shot: Shot) -> str:
     locked = dict(shot.powers).get(light.name)
-    return light.power_mark if locked is None else figures.power(locked)
+    return light.power_mark if locked is None else figures.power(locked, given)
 
 
-def _given(inputs: SetInputs, light: Light):
+def _given(inputs: SetInputs, light: Light) -> LightInputs:
     return next(one for one in inputs.lights if one.name == light.name)
 
 

@@ -153,6 +153,7 @@ def back_page(
         "aim": objective(plan, inputs, say),
         "base_told": back.base_told(plan, say) if points else "",
         "numbers": back.number_lines(plan, inputs, say, taught=bool(points)),
+        "key_head": back.key_head(inputs),
         "ways": [(back.option_name(way.name), way) for way in plan.exposure.options],
         "remedies": [figures.remedy(remedy, say) for remedy in plan.exposure.remedies],
         "tones": back.tone_table(plan, say),

@@ -4,6 +4,8 @@
 """
 
 import math
+import re
+from collections.abc import Iterable
 from datetime import datetime
 
 from django import template
@@ -19,7 +21,9 @@ from planning.plan.words import Words
 
 register = template.Library()
 
-ON_A_TENTH_STOPS = 1e-6
+ON_A_STEP_STOPS = 1e-6
+# Where a line may break; a figure and its unit are held together by other spaces.
+BREAKS = re.compile(r"[^\S\N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}]+")
 LETTERS = {"metered": "m", "own": "o", "measured": "o", "estimate": "e"}
 
 
@@ -48,11 +52,18 @@ def iso(value: float | None) -> str:
 
 
 @register.filter
-def power(value: float | None) -> str:
-    """Return a power in thirds of a stop; what stands on a tenth, as some heads go, in tenths."""
-    if value and abs(math.remainder(math.log2(abs(value)), 0.1)) < ON_A_TENTH_STOPS:
-        return _mark(lambda share: flash.power_mark(share, 1 / 10), value)
-    return _mark(flash.power_mark, value)
+def power(value: float | None, head: object = None) -> str:
+    """Return a power as its ``head`` shows it, else in thirds; what stands on a tenth, so."""
+    step, scale = (head.power_step_stops, head.power_scale) if head else (1 / 3, "fraction")
+    if not _stands_on(value, step) and _stands_on(value, 1 / 10):
+        step = 1 / 10
+    return _mark(lambda share: flash.power_mark(share, step, scale), value)
+
+
+def _stands_on(power: float | None, step_stops: float) -> bool:
+    return bool(power) and (
+        abs(math.remainder(math.log2(abs(power)), step_stops)) < ON_A_STEP_STOPS
+    )
 
 
 @register.filter
@@ -237,9 +248,15 @@ def short(name: str, limit: int) -> str:
 
 
 @register.filter
+def joined(texts: Iterable[object], between: str) -> str:
+    """Return texts as one, not escaped: what ``join`` returns, ``cut`` would have escaped twice."""
+    return between.join(map(str, texts))
+
+
+@register.filter
 def cut(text: str, limit: int) -> str:
     """Return the text on one line, cut with a visible count of what is missing."""
-    line = " ".join(str(text).split())
+    line = BREAKS.sub(" ", str(text)).strip()
     rest = len(line) - limit
     missing = ngettext(
         "…(%(count)d character more, see the record)",

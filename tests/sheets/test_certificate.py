@@ -59,6 +59,14 @@ def test_it_tells_who_when_where_and_what_on_one_leaf(options, words):
         assert one in text
 
 
+def test_names_with_signs_of_markup_are_printed_as_they_are():
+    names = told(led_by=("Una O'Hara",), places=("Rock & Sand",), issuer=("Slate", "5 O'Hara Row"))
+    _pages, text = read(certificate_pdf(names, A4))
+    assert "Una O'Hara" in text
+    assert "Rock & Sand" in text
+    assert "5 O'Hara Row" in text
+
+
 @pytest.mark.parametrize("options", [A4, LETTER])
 def test_long_names_and_many_points_still_fit_one_leaf(options):
     long = told(

@@ -112,6 +112,12 @@ def test_a_long_text_is_cut_with_what_is_missing():
     assert figures.cut("x" * 5000, 40) == "x" * 40 + "…(4960 characters more, see the record)"
     assert figures.cut("short  and\nplain", 40) == "short and plain"
     assert figures.cut("x" * 45, 40) == "x" * 45  # the remark would be longer than the rest
+    assert figures.cut("x" * 125, 110) == "x" * 125
+
+
+def test_a_figure_keeps_its_unit_on_the_line():
+    gust = figures.cut(f"gust  {Figures().speed(9.0)}, limit\t{Figures().speed(11.0)}", 60)
+    assert gust == "gust 9\N{NO-BREAK SPACE}m/s, limit 11\N{NO-BREAK SPACE}m/s"
 
 
 def test_sides_are_in_words():

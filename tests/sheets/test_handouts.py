@@ -131,6 +131,36 @@ def test_what_was_locked_is_told_before_what_was_planned():
     assert "1/8" in text
 
 
+def test_of_what_was_locked_as_planned_no_plan_is_told():
+    planned = taught(slate_wall())
+    key = planned.plan.lights[0]
+    other = 0.5 if key.set_power < 0.4 else 0.125
+    powers = taught(slate_wall(), locked_at=LOCKED_AT, powers=((key.name, other),))
+    text = own_words(powers)
+    assert f"Planned was {key.name} {key.power_mark}." in text  # and not the camera's line again
+    same = taught(slate_wall(), locked_at=LOCKED_AT, powers=((key.name, key.set_power),))
+    assert "Planned was" not in own_words(same)
+
+
+def test_a_locked_power_is_told_on_the_scale_of_its_head():
+    lights = (replace(slate_wall().lights[0], power_scale="ten", power_step_stops=0.1),)
+    locked = taught(
+        slate_wall(lights=lights), locked_at=LOCKED_AT, powers=((lights[0].name, 0.25),)
+    )
+    assert "8.0" in own_words(locked)  # two stops below 10.0
+
+
+def test_a_name_with_an_ampersand_or_an_apostrophe_is_printed_as_it_is():
+    day = a_day(credits=("pictures: O'Hara & Sons",))
+    _pages, text = read(handout_pdf(mine(day, attendees(1)[0]), day, A4, ()))
+    assert "O'Hara & Sons" in text
+
+
+def own_words(locked: TaughtSet) -> str:
+    day = a_day(locked)
+    return read(handout_pdf(mine(day, attendees(1)[0]), day, A4, lesson_sides(day, A4)))[1]
+
+
 def test_without_a_lock_the_plan_stands_and_says_so(quarry):
     _pages, text = read(
         handout_pdf(mine(quarry, attendees(1)[0]), quarry, A4, lesson_sides(quarry, A4))
