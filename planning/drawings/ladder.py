@@ -13,7 +13,7 @@ from planning.physics.constants import BLOCKED_STOPS, BLOWN_STOPS, GREY_REFLECTA
 from planning.plan.result import Tone
 from planning.plan.words import gettext_noop as _
 
-SHUTTER_COLUMN_MM = 9.8
+SHUTTER_COLUMN_MM = 9.6
 HEAD_MM = 7.4
 MOST_ROWS = 6
 SMALL_MM = 2.85  # 8 points
