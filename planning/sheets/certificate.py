@@ -12,6 +12,7 @@ from workshops.words import clock_text, date_text, number_text
 
 # The longest name and title set large, in letters: longer ones are set smaller, not cut.
 LARGE, MIDDLE = 26, 52
+SIGNED_LETTERS, MOST_SIGNED, SIGNED_LINE_MM = 30, 130, 4.6  # of a line below a signature
 MOST_TAUGHT = 12  # points; more are counted
 BELOW_MM = 69.0  # of the side: the frame and its inside, the signatures, two lines below them
 MINUTES_OF_AN_HOUR = 60.0
@@ -49,7 +50,7 @@ def certificate_pdf(told: Certificate, options: PrintOptions) -> bytes:
             "lead": told.led_by[0] if told.led_by else "",
             "name_size": _size(told.name),
             "title_size": _size(told.title),
-            "above_mm": options.text_height_mm - BELOW_MM,
+            "above_mm": options.text_height_mm - BELOW_MM - _more_below_mm(told),
         }
     return pdf.leaves_pdf("sheets/certificate.html", [leaf], options)
 
@@ -67,6 +68,12 @@ def _time(told: Certificate, options: PrintOptions) -> str:
     )
     words = {"times": f"{begins}\N{EN DASH}{ends}", "hours": number_text(told.hours, 1)}
     return _("%(times)s, %(hours)s hours") % words
+
+
+def _more_below_mm(told: Certificate) -> float:
+    """Return how much higher than on one line the names below the signatures stand."""
+    longest = max(map(len, ("".join(told.led_by[:1]), ", ".join(told.issuer[1:]))))
+    return SIGNED_LINE_MM * (min(longest, MOST_SIGNED) // SIGNED_LETTERS)
 
 
 def _size(text: str) -> str:

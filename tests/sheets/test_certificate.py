@@ -11,7 +11,7 @@ from pypdf import PdfReader
 
 from planning.certificates import certificate, refusal_of_certificate
 from planning.models import TeachingPoint
-from planning.sheets.certificate import Certificate, certificate_pdf
+from planning.sheets.certificate import Certificate, _more_below_mm, certificate_pdf
 from planning.sheets.options import PrintOptions
 from tests import factories as make
 from workshops.errors import Refused
@@ -151,3 +151,13 @@ def test_before_the_end_nobody_gets_one_and_afterwards_only_who_was_there(bookin
         assert "noted as having been here" in refusal_of_certificate(
             booking, booking.workshop.end_at
         )
+
+
+def test_long_names_below_the_signatures_stay_inside_the_frame():
+    long = "Una Maria de los Angeles O'Hara y Castellanos de la Villanueva Blanca"
+    short_mm, long_mm = (
+        _more_below_mm(told(led_by=(name,), issuer=("Slate",))) for name in ("Una O'Hara", long)
+    )
+    assert short_mm == 0
+    assert long_mm >= 2 * 4.5  # three lines instead of one
+    assert _more_below_mm(told(led_by=(), issuer=())) == 0
