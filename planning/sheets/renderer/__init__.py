@@ -9,16 +9,18 @@ WeasyPrint may go a step too far.
 """
 
 from weasyprint import document, svg
+from weasyprint.css import StyleFor
 from weasyprint.layout import absolute, block, column, float, inline, page, preferred, table
 from weasyprint.pdf import fonts
 
-from planning.sheets.renderer import columns, drawings, faces, lengths, lines, pages
+from planning.sheets.renderer import cascade, columns, drawings, faces, lengths, lines, pages
 
 MEASURERS = (absolute, block, column, float, inline, page, table)
 
 
 def install() -> None:
     """Put our functions in the place of WeasyPrint's."""
+    StyleFor.__init__ = cascade.style_for
     inline.split_first_line = preferred.split_first_line = lines.split_first_line
     for module in MEASURERS:
         module.resolve_percentages = lengths.resolve_percentages
