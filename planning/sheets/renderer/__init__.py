@@ -8,12 +8,12 @@ is in its file, so that it is the same in every file; and two columns end with w
 WeasyPrint may go a step too far.
 """
 
-from weasyprint import document, svg
+from weasyprint import document, draw, svg
 from weasyprint.css import StyleFor
 from weasyprint.layout import absolute, block, column, float, inline, page, preferred, table
-from weasyprint.pdf import fonts
+from weasyprint.pdf import fonts, stream
 
-from planning.sheets.renderer import cascade, columns, drawings, faces, lengths, lines, pages
+from planning.sheets.renderer import cascade, columns, drawings, faces, lengths, lines, pages, words
 
 MEASURERS = (absolute, block, column, float, inline, page, table)
 
@@ -27,5 +27,7 @@ def install() -> None:
     block.block_box_layout = columns.block_box_layout
     column.sum = columns.sum_to_balance
     fonts.Font.clean = faces.clean
+    draw.draw_text = words.draw_text
+    stream.Stream.add_font = words.add_font
     svg.TAGS["text"] = drawings.text
     document.Page.paint = pages.paint

@@ -4,13 +4,13 @@ from functools import lru_cache
 from math import inf
 
 from weasyprint.css.properties import INITIAL_VALUES
-from weasyprint.draw.text import draw_first_line
 from weasyprint.matrix import Matrix
 from weasyprint.svg.bounding_box import EMPTY_BOUNDING_BOX
 from weasyprint.svg.text import Style, TextBox
 from weasyprint.svg.text import text as text_in_letters
 from weasyprint.svg.utils import size
 
+from planning.sheets.renderer import words
 from planning.sheets.renderer.lines import split_first_line
 
 # All that our drawings say of a text (planning/drawings/svg.py).
@@ -39,9 +39,8 @@ def text(drawing, node, font_size) -> None:
     drawing.stream.push_state()
     fill, stroke = drawing.set_graphical_state(node, font_size)
     drawing.stream.begin_text()
-    layout.reactivate(style)
     drawing.fill_stroke(fill, stroke, text=True)
-    draw_first_line(drawing.stream, box, "none", "none", Matrix(d=-1, e=x, f=y))
+    words.show(drawing.stream, box, Matrix(d=-1, e=x, f=y))
     drawing.stream.end_text()
     drawing.stream.pop_state()
 
