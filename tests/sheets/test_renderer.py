@@ -29,7 +29,7 @@ A4 = PrintOptions(house="Slate & Tide")
 LETTER = replace(A4, paper="letter", units="imperial", clock="12", language="es")
 # WeasyPrint as it comes, in a process that never meets our changes of it.
 BY_ITSELF = """
-import hashlib, json, sys
+import hashlib, json, sys, zlib
 import fontpkg, pydyf
 from weasyprint import CSS, HTML
 from weasyprint.text.fonts import FontConfiguration
@@ -41,6 +41,11 @@ class Fonts(URLFetcher):
     def fetch(self, url, headers=None):
         font = fontpkg.path(FONTS[url]).read_bytes()
         return URLFetcherResponse(url, font, {"Content-Type": "font/ttf"})
+
+class LessHard:  # on purpose our files are packed less hard: nothing else of them may differ
+    compressobj = staticmethod(lambda level: zlib.compressobj(6))
+
+pydyf.zlib = LessHard
 
 def wishes(_document, pdf):
     wishes = pdf.catalog.setdefault("ViewerPreferences", pydyf.Dictionary())

@@ -2,18 +2,29 @@
 
 Written for the pinned version of WeasyPrint, whose functions are changed for ours here and nowhere
 else. They answer the same: ``tests/sheets/test_renderer.py`` prints papers with and without them
-and compares the bytes. Three differ on purpose: texts of drawings are set in words, with their
+and compares the bytes. Four differ on purpose: texts of drawings are set in words, with their
 kerning, where WeasyPrint sets one letter after the other; a page is drawn by itself, whatever else
-is in its file, so that it is the same in every file; and two columns end with what they hold, where
-WeasyPrint may go a step too far.
+is in its file, so that it is the same in every file; two columns end with what they hold, where WeasyPrint
+may go a step too far; and files are packed a little less hard.
 """
 
+import pydyf
 from weasyprint import document, draw, svg
 from weasyprint.css import StyleFor
 from weasyprint.layout import absolute, block, column, float, inline, page, preferred, table
 from weasyprint.pdf import fonts, stream
 
-from planning.sheets.renderer import cascade, columns, drawings, faces, lengths, lines, pages, words
+from planning.sheets.renderer import (
+    cascade,
+    columns,
+    drawings,
+    faces,
+    files,
+    lengths,
+    lines,
+    pages,
+    words,
+)
 
 MEASURERS = (absolute, block, column, float, inline, page, table)
 
@@ -29,5 +40,7 @@ def install() -> None:
     fonts.Font.clean = faces.clean
     draw.draw_text = words.draw_text
     stream.Stream.add_font = words.add_font
+    pydyf.Stream.data = property(files.stream_data)
     svg.TAGS["text"] = drawings.text
+    svg.color, svg.normalize = drawings.color, drawings.normalize
     document.Page.paint = pages.paint

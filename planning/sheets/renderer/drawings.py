@@ -1,10 +1,12 @@
 """Texts of drawings: set in words, where WeasyPrint sets one letter after the other."""
 
+import copy
 from functools import lru_cache
 from math import inf
 
 from weasyprint.css.properties import INITIAL_VALUES
 from weasyprint.matrix import Matrix
+from weasyprint.svg import utils
 from weasyprint.svg.bounding_box import EMPTY_BOUNDING_BOX
 from weasyprint.svg.text import Style, TextBox
 from weasyprint.svg.text import text as text_in_letters
@@ -17,6 +19,7 @@ from planning.sheets.renderer.lines import split_first_line
 SAID = {"x", "y", "font-family", "font-size", "font-weight"}
 XMLNS = "{http://www.w3.org/2000/xmlns/}xmlns"  # the parser of HTML hands it down
 STYLES_KEPT = 64
+SAID_KEPT = 500
 
 
 def text(drawing, node, font_size) -> None:
@@ -43,6 +46,15 @@ def text(drawing, node, font_size) -> None:
     words.show(drawing.stream, box, Matrix(d=-1, e=x, f=y))
     drawing.stream.end_text()
     drawing.stream.pop_state()
+
+
+normalize = lru_cache(SAID_KEPT)(utils.normalize)
+_color = lru_cache(SAID_KEPT)(utils.color)
+
+
+def color(said: str):
+    """Return the colour of these words, as WeasyPrint's does: who asked may change it."""
+    return copy.copy(_color(said))
 
 
 @lru_cache(STYLES_KEPT)
