@@ -61,6 +61,30 @@ for html, styles in json.load(sys.stdin):
 """
 
 
+# The same rules said of elements in other places, languages and with words of their own.
+STYLES = """
+@font-face { font-family: "Source Sans 3"; src: url(app:source-sans-3) }
+@page { size: A5; @bottom-left { content: string(title) counter(page) } }
+html { font-family: "Source Sans 3" }
+h1 { string-set: title content() } li:first-child { margin-top: 4mm }
+li:nth-child(2n) { font-weight: 600 } li li { font-size: 80%; text-transform: uppercase }
+p + p::before { content: "\\2013  " counter(page) } u { letter-spacing: 1px }
+p::first-line { font-weight: 600 } table { border-collapse: collapse; margin: 3mm }
+td { border: 1px solid; padding: 1mm } q { quotes: auto } .wide { word-spacing: 2mm }
+"""
+PAGE = "<html lang='{}'><head><title>t</title></head><body><h1>Light</h1>{}</body></html>"
+ROWS = "<table><tbody><tr><td>one</td><td>and wait</td></tr></tbody></table>"
+ITEMS = "<li>one</li><li>two<ul><li>three</li><li>one</li></ul></li>"
+BODIES = (
+    ("en", "<p>Set <u>the lamp</u> <q>high</q></p><p id='a'>and wait</p><ul><li>one</li></ul>"),
+    ("es", "<p>Set <u>the lamp</u> <q>high</q></p><p id='b'>and wait</p><ul><li>one</li></ul>"),
+    ("en", f"<div><p>and wait</p><p class='wide'>and wait</p></div>{ROWS}"),
+    ("en", f"<ol style='color: gray'>{ITEMS}</ol>"),
+    ("en", f"<ol style='color: red; font-size: 9pt'>{ITEMS}</ol>"),
+    ("en", f"{ROWS}<p>and wait</p>{ROWS}"),
+)
+
+
 @pytest.fixture(scope="module")
 def papers() -> list[Side]:
     """Return a front, a back and an own page: drawings, tables, long words; in one column."""
@@ -73,7 +97,8 @@ def papers() -> list[Side]:
     # On purpose the words of drawings are set otherwise, two columns begun elsewhere, and each page
     # drawn by itself: without words, in one column, on one endless page nothing may differ.
     front = replace(front, html=re.sub("<text .*?</text>", "", front.html))
-    return [replace(one, styles=in_one_piece(one.styles)) for one in (front, back, own)]
+    papers = [replace(one, styles=in_one_piece(one.styles)) for one in (front, back, own)]
+    return [*papers, *(Side(PAGE.format(lang, body), STYLES) for lang, body in BODIES)]
 
 
 def in_one_piece(styles: str) -> str:
