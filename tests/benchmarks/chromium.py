@@ -27,9 +27,19 @@ class Took:
 
 def tree_cpu_s(pid: int) -> float:
     """Return the processor time of a process and all below it, also of those that have ended."""
+    while True:
+        try:
+            return _tree_cpu_s(pid)
+        except (FileNotFoundError, ProcessLookupError):
+            # One below ended meanwhile: it counts with the one above now.
+            if not Path(f"/proc/{pid}").exists():
+                raise
+
+
+def _tree_cpu_s(pid: int) -> float:
     stat = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
     below = Path(f"/proc/{pid}/task/{pid}/children").read_text().split()
-    return sum(map(int, stat[11:15])) / TICKS + sum(map(tree_cpu_s, map(int, below)))
+    return sum(map(int, stat[11:15])) / TICKS + sum(map(_tree_cpu_s, map(int, below)))
 
 
 def took(work: Callable[[], object], cpu_s: Callable[[], float]) -> Took:
