@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from tests import once
-from tests.factories import SetFactory
+from tests.factories import SeatFactory, SetFactory
 
 TESTS = Path(__file__).parent
 RECORDS = TESTS / "records"
@@ -86,9 +86,13 @@ def _quick_passwords() -> Iterator[None]:
 
 
 @pytest.fixture(autouse=True)
-def _sets_in_order() -> None:
-    """Number the sets of every test from 11 on: their order hangs on no test that ran before."""
+def _numbers_begin_anew() -> None:
+    """Number sets from 11 and seats from 1 in every test: no test hangs on those that ran before.
+
+    Both have a highest number, which a long run of tests would reach.
+    """
     SetFactory.reset_sequence(11)
+    SeatFactory.reset_sequence(0)
 
 
 @pytest.fixture(scope="session")
