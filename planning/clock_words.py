@@ -141,15 +141,18 @@ def read_clock(text: str) -> time:
 
 
 def read_span(text: str) -> int:
-    """Return seconds typed as "1:02:00" or "1 h 2 min 5 s". Raises ValidationError in words."""
+    """Return seconds typed as "1:02:00" or "1 h 2 min 5 s". Raises ValidationError in words.
+
+    "37:08" is refused: it was meant as minutes, and would be read as hours.
+    """
     text = text.strip().lower()
-    found = re.fullmatch(r"(\d{1,6}):(\d{2})(?::(\d{2}))?", text)
+    found = re.fullmatch(r"(\d{1,2}):(\d{2})(?::(\d{2}))?", text)
     if not found:
         found = text and re.fullmatch(
             r"(?:(\d{1,6}) *h)? *(?:(\d{1,6}) *min)? *(?:(\d{1,6}) *s)?", text
         )
     if found:
         hours, minutes, seconds = (int(part or 0) for part in found.groups())
-        if ":" not in text or (minutes < 60 and seconds < 60):
+        if ":" not in text or (hours < 24 and minutes < 60 and seconds < 60):
             return hours * 3600 + minutes * 60 + seconds
     raise ValidationError(_("Enter hours, minutes and seconds, such as 1:02:00."))

@@ -81,8 +81,8 @@ def _more(tally: SetTally, frames: SetFrames) -> list[Words]:
         reasons.append(
             say(
                 _(
-                    "{n} more frames at the sync or slower were taken outside own turns: a live "
-                    "trigger on a camera out of turn fires too."
+                    "Frames at the sync or slower, taken outside own turns: {n}. A live trigger "
+                    "on a camera out of turn fires too."
                 ),
                 n=(more, "whole"),
             )
@@ -92,7 +92,7 @@ def _more(tally: SetTally, frames: SetFrames) -> list[Words]:
         reasons.append(
             say(
                 _(
-                    "{n} frames of turns were not at the sync or slower: by high-speed sync they "
+                    "Frames of turns that were faster than the sync: {n}. By high-speed sync they "
                     "fire the lamp too, otherwise they show a dark band."
                 ),
                 n=(fast, "whole"),

@@ -158,6 +158,7 @@ def test_an_offset_is_set_by_hand(instructor, workshop, lot, typed, add_s, told)
     [
         ({"hand-span": "62"}, "such as 1:02:00"),
         ({"hand-span": "1:99:00"}, "such as 1:02:00"),
+        ({"hand-span": "37:08"}, "such as 1:02:00"),  # minutes and seconds, or hours?
         ({"hand-zone": "Mars/Base"}, "Mars/Base is no time zone"),
     ],
 )
