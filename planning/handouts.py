@@ -8,7 +8,13 @@ from planning.after.own import own_tally
 from planning.after.results import SetTally
 from planning.misfires import own_misfire_words
 from planning.models import Frame, PlannedSet
-from planning.plan.equivalents import Recipe, hot_shoe, own_settings
+from planning.plan.equivalents import (
+    Recipe,
+    hot_shoe,
+    own_settings,
+    reading_mark,
+    reads_alone,
+)
 from planning.plan.inputs import CameraInputs
 from planning.selectors import inputs_of
 from planning.selectors.frames import Inputs, workshop_frames
@@ -67,23 +73,31 @@ def handouts(workshop: Workshop) -> Handouts:
 def _taught(planned_set: PlannedSet, found: Planned) -> TaughtSet:
     plan, inputs = found.plan, found.inputs
     locked = locked_recipe(planned_set, planned_set.events.all())
+    powers = locked.powers if locked else ()
+    iso = locked.iso if locked else plan.exposure.iso
+    alone = {
+        light.name: reads_alone(light, dict(powers).get(light.name, light.set_power), iso)
+        for light in plan.lights
+    }
     key = next((light for light in plan.lights if light.role == "key"), None)
     recipe = Recipe(
         f_number=locked.f_number if locked else plan.exposure.working_f_number,
         shutter_s=locked.shutter_s if locked else plan.exposure.start_s,
-        iso=locked.iso if locked else plan.exposure.iso,
+        iso=iso,
         focal_mm=inputs.focal_mm,
         sensor_width_mm=inputs.camera.sensor_width_mm,
         sensor_height_mm=inputs.camera.sensor_height_mm,
-        key_alone_f_number=key.reading_f_number if key and key.power > 0 else None,
+        key_alone_f_number=alone[key.name] if key else None,
         key_distance_m=key.distance_m if key else None,
     )
-    powers, at = (locked.powers, locked.at) if locked else ((), None)
+    marks = tuple((name, reading_mark(f_number)) for name, f_number in alone.items())
     pictures = tuple(
         Picture(picture_address(bytes(one.content)), one.credit, one.words)
         for one in planned_set.pictures.all()
     )
-    return TaughtSet(plan, inputs, Shot(recipe, powers, at), pictures)
+    return TaughtSet(
+        plan, inputs, Shot(recipe, powers, locked.at if locked else None, marks), pictures
+    )
 
 
 def _credits(workshop: Workshop) -> tuple[str, ...]:

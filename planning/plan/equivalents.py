@@ -5,10 +5,11 @@ from dataclasses import dataclass
 
 from planning.lesson.compatibility import effective_sync_s
 from planning.physics.constants import HOT_SHOE_GUIDE_NUMBER_M, HOT_SHOE_UMBRELLA_STOPS
-from planning.physics.exposure import exact_shutter_s, nearest_f_number, nearest_iso
-from planning.physics.flash import distance_for, power_for
+from planning.physics.exposure import exact_shutter_s, f_mark, nearest_f_number, nearest_iso
+from planning.physics.flash import distance_for, flash_f_number, power_for
 from planning.physics.optics import circle_of_confusion_mm
 from planning.plan.inputs import CameraInputs
+from planning.plan.result import Light
 
 SAME = 1.0001  # two settings this near are one
 SIMPLE_PENALTY_STOPS = 1 / 3  # of a fire-only trigger; common practice, measured in the trade
@@ -52,6 +53,30 @@ class SmallerFlash:
     power: float  # needed at the key's distance; above 1 it is out of reach
     short_stops: float  # how far out of reach, 0 when it is enough
     full_power_m: float  # where it gives the key's reading at full power; 0: nowhere
+
+
+def reads_alone(light: Light, power: float, iso: float) -> float | None:
+    """Return what a lamp of a plan reads alone in its place at another power and ISO.
+
+    None for a lamp that is off.
+
+    Source: ISO 1230:1992, guide number is distance times f-number.
+    """
+    if not power:
+        return None
+    return flash_f_number(
+        light.guide_number_m,
+        light.distance_m,
+        iso,
+        power,
+        light.source_diameter_m,
+        light.source_offset_m,
+    )
+
+
+def reading_mark(f_number: float | None) -> str:
+    """Return the mark a meter shows for it; empty where it shows none."""
+    return f_mark(nearest_f_number(f_number)) if f_number and f_number >= 1.0 else ""
 
 
 def own_settings(

@@ -56,6 +56,7 @@ class Shot:
     recipe: Recipe
     powers: tuple[tuple[str, float], ...] = ()  # by the light's name, as locked
     locked_at: datetime | None = None
+    alone: tuple[tuple[str, str], ...] = ()  # what each light then reads alone, by its name
 
 
 @dataclass(frozen=True)
@@ -175,7 +176,7 @@ def _set_context(one: TaughtSet, day: Day, options: PrintOptions) -> dict:
         "shot": one.shot,
         "planned": _planned(one) if one.shot.locked_at is not None else "",
         "lamps": [
-            (light, _power(light, given, one.shot), given)
+            (light, _power(light, given, one.shot), given, _alone(light, one.shot))
             for light in plan.lights
             for given in [_given(inputs, light)]
         ],
@@ -220,6 +221,10 @@ def _marks(f_number: float, shutter_s: float, iso: float) -> str:
 def _power(light: Light, given: LightInputs, shot: Shot) -> str:
     locked = dict(shot.powers).get(light.name)
     return light.power_mark if locked is None else figures.power(locked, given)
+
+
+def _alone(light: Light, shot: Shot) -> str:
+    return dict(shot.alone).get(light.name, light.reading_mark)
 
 
 def _given(inputs: SetInputs, light: Light) -> LightInputs:

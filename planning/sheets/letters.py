@@ -16,6 +16,8 @@ FAMILIES = ("Source Sans 3", "Noto Sans")
 STAND_IN = "\N{WHITE SQUARE}"
 UNSEEN = ("Cc", "Cf", "Cs", "Co", "Cn")  # controls, joiners, halves of pairs, private, unassigned
 KEPT = "\n\t"
+# Ends of lines and paragraphs that come with pasted text: a font may list them, and draws nothing.
+BREAKS = ("Zl", "Zp")
 # What of a page's HTML is not on the paper: titles (the drawings' too) and the tags themselves.
 UNSHOWN = re.compile(r"<title>.*?</title>|<[^>]*>", re.DOTALL)
 
@@ -61,6 +63,8 @@ def _printable_letter(letter: str) -> str:
         return letter
     if unicodedata.category(letter) in UNSEEN:
         return ""
+    if unicodedata.category(letter) in BREAKS:
+        return "\n"
     return letter if ord(letter) in _held() else STAND_IN
 
 

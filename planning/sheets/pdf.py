@@ -18,7 +18,7 @@ from planning.sheets.front import Room
 from planning.sheets.letters import missing_on, printable
 from planning.sheets.options import CLIP_MM, PrintOptions
 from planning.sheets.wire import LAST_LINE
-from planning.sheets.worker import SheetFailed, Side
+from planning.sheets.worker import Side
 
 SPARE_MM = 0.8
 # Where the last part of a file begins, which holds its identifier (ISO 32000-1, 7.5.5 and 7.5.8).
@@ -77,7 +77,10 @@ def letter_pdf(template: str, context: dict, options: PrintOptions) -> bytes:
 
 
 def _front(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> tuple[Side, Pages, Room]:
-    """The front twice: once to measure what is left of its side, once with that given away."""
+    """The front twice: once to measure what is left of its side, once with that given away.
+
+    Texts that no room holds on one side run on to a second: a long front is better than none.
+    """
     styles = _styles(options, is_back=False)
     endless = f"{styles}\n@page {{ size: {options.paper_width_mm}mm {ENDLESS_MM}mm; }}"
     try_out = _trial()
@@ -91,7 +94,7 @@ def _front(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> tuple[Sid
         if replace(room, plan_view_mm=measured.plan_view_mm) != measured:
             measured, used = room, used_mm(room)
         free_mm = options.text_height_mm - used + measured.plan_view_mm - room.plan_view_mm
-        if free_mm < 0:
+        if free_mm < 0 and room != pages.ROOMS[-1]:
             continue
         for spare_mm in (SPARE_MM, LEFT_OVER_MM):
             wider = pages.roomier(room, max(0.0, free_mm - spare_mm))
@@ -99,7 +102,7 @@ def _front(plan: SetPlan, inputs: SetInputs, options: PrintOptions) -> tuple[Sid
             on_pages = try_out(front)
             if len(on_pages) == 1:
                 return front, on_pages, wider
-    raise SheetFailed(f"{plan.set.title}: the front does not fit {options.paper_name} paper")
+    return front, on_pages, wider
 
 
 def _trial() -> Callable[[Side], Pages]:

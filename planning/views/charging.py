@@ -28,7 +28,7 @@ def workshop_charging(request: HttpRequest, pk: int) -> HttpResponse:
 def charging_sheet(request: HttpRequest, pk: int) -> HttpResponse:
     # Only here: few pages need the page renderer, and it takes a second to load.
     from planning.sheets.charging import charging_pdf
-    from planning.sheets.pdf import SheetFailed
+    from planning.sheets.worker import SheetFailed
 
     workshop = found_workshop(request, pk)
     paper = request.GET.get("paper", "")

@@ -1,14 +1,21 @@
 """Handouts go out by signed links that end, one for each who took part."""
 
 import io
+import math
 import re
 from datetime import timedelta
+from uuid import uuid4
 
 import pytest
 from django.test import Client
 from django.utils import timezone
 from pypdf import PdfReader
 
+from planning.handouts import handouts
+from planning.services.recipes import lock_recipe
+from planning.sheets.handout import lesson_sides
+from planning.sheets.options import PrintOptions
+from planning.sheets.pdf import printed
 from tests import factories as make
 from workshops.errors import Refused
 from workshops.models import Message, SignedLink
@@ -78,6 +85,37 @@ def test_the_handout_has_the_own_tally_and_nobody_elses(workshop, booking):
     for words in ("91", "empty cell", "Bea Lund", "x1"):
         assert words not in own
     assert "91" in text(handout_of(other))
+
+
+def test_what_a_lamp_reads_and_a_smaller_flash_needs_go_by_what_was_locked(workshop, booking):
+    planned_set = workshop.sets.get()
+    light = planned_set.lights.get()
+    before = handouts(workshop).day.taught[0]
+    locked = {"f_number": 8.0, "shutter_s": 2.0**-7, "iso": 400.0, "powers": {light.name: 1 / 16}}
+    lock_recipe(by=None, planned_set=planned_set, key=uuid4(), at=planned_set.start_at, **locked)
+    ready = handouts(workshop)
+    (after,) = ready.day.taught
+    row = before.plan.lights[0]
+    # Two stops of ISO up and so many of power down from what was planned: both as the square root.
+    change = math.sqrt(4 * (1 / 16) / row.set_power)
+    reads = after.shot.recipe.key_alone_f_number
+    assert reads == pytest.approx(before.shot.recipe.key_alone_f_number * change, rel=1e-9)
+    # The same light asks as much of a small flash however it was made: power by distance and ISO.
+    bare, _soft = ready.mine[booking.pk].sets[0].flash
+    assert bare.full_power_m == pytest.approx(42 * math.sqrt(400 / 100) / reads)  # ISO 1230
+    sheet = text(lesson(ready.day))
+    assert "Drawings, patches and sums are the plan's." in sheet
+    assert nearest_mark(reads) in sheet[sheet.index("alone reads") :]
+
+
+def lesson(day) -> bytes:
+    return printed(lesson_sides(day, PrintOptions(house="")), "/Simplex")
+
+
+def nearest_mark(f_number: float) -> str:
+    """Return the mark of a third-stop series nearest to it, as ISO 517 lists them."""
+    marks = "1 1.1 1.2 1.4 1.6 1.8 2 2.2 2.5 2.8 3.2 3.5 4 4.5 5 5.6 6.3 7.1 8 9 10 11 13 14 16 18"
+    return f"f/{marks.split()[round(6 * math.log2(f_number))]}"
 
 
 def test_frames_of_the_own_files_are_told_at_the_recipe_with_their_shutters(workshop, booking):

@@ -10,7 +10,7 @@ from django.conf import settings
 from pypdf import PdfReader
 
 from planning.plan import evaluate
-from planning.sheets import letters
+from planning.sheets import letters, press
 from planning.sheets.after import after_pdf
 from planning.sheets.certificate import certificate_pdf
 from planning.sheets.handout import handout_pdf
@@ -79,6 +79,16 @@ def test_what_is_not_on_the_paper_is_not_counted():
     page = '<title>مرحبا</title><h1 data-foot="مرحبا">مر</h1><svg><title>م</title></svg>'
     assert letters.missing_on(page) == 2
     assert letters.missing_on("<p>f/11 é дом □</p>") == 0
+
+
+@pytest.mark.parametrize("end", ["\u2028", "\u2029"])
+def test_an_end_of_line_pasted_from_a_word_processor_is_one(end):
+    # Unicode 15, 5.8: line and paragraph separator. A font may list them, and draws nothing.
+    text = f"Mind the{end}step"
+    assert letters.missing_signs([text]) == 0
+    page = f"<html lang='en'><head><title>t</title></head><body><p>{text}</p></body></html>"
+    content = press.printed([(letters.printable(page), "")], "/Simplex", "0" * 64)
+    assert "Mind the step" in PdfReader(io.BytesIO(content)).pages[0].extract_text()
 
 
 def test_every_paper_has_a_place_to_own_up_in():

@@ -221,6 +221,15 @@ def test_what_the_front_cannot_hold_goes_to_a_continued_page():
     assert rest.count("METER") == 2
 
 
+def test_a_front_that_no_room_holds_runs_on_to_a_second_side(monkeypatch):
+    monkeypatch.setattr(pages, "ROOMS", (pages.Room(230.0),))  # nothing left for the words
+    inputs = slate_wall()
+    sheet = pdf.lay_out(evaluate(inputs), inputs, A4)
+    assert len(sheet.sides) == 2
+    assert sheet.page_count > 2
+    assert len(PdfReader(io.BytesIO(pdf.write([sheet], A4))).pages) == sheet.page_count
+
+
 def test_a_pack_starts_every_set_on_a_leaf_of_its_own():
     people = tuple(
         AttendeeInputs(name=f"Attendee {n}", camera=attendees(1)[0].camera) for n in range(24)

@@ -14,6 +14,7 @@ import pytest
 from django.template.loader import render_to_string
 from pypdf import PdfReader
 from weasyprint.layout import column
+from weasyprint.text import line_break
 
 from planning.plan import evaluate
 from planning.plan.inputs import PointInputs
@@ -70,11 +71,15 @@ h1 { string-set: title content() } li:first-child { margin-top: 4mm }
 li:nth-child(2n) { font-weight: 600 } li li { font-size: 80%; text-transform: uppercase }
 p + p::before { content: "\\2013  " counter(page) } u { letter-spacing: 1px }
 p::first-line { font-weight: 600 } table { border-collapse: collapse; margin: 3mm }
+.by-letters * { overflow-wrap: anywhere }
 td { border: 1px solid; padding: 1mm } q { quotes: auto } .wide { word-spacing: 2mm }
 """
 PAGE = "<html lang='{}'><head><title>t</title></head><body><h1>Light</h1>{}</body></html>"
 ROWS = "<table><tbody><tr><td>one</td><td>and wait</td></tr></tbody></table>"
+MARKS = "\N{COMBINING ACUTE ACCENT}\N{COMBINING DOT BELOW}"
 ITEMS = "<li>one</li><li>two<ul><li>three</li><li>one</li></ul></li>"
+# For a cell as wide as its widest letter: long words, ligatures, marks on marks.
+LONG = f"waffle {'ffi' * 30} {'W' * 40}e{MARKS} {'e' + MARKS * 30} <b>{'in' * 30}</b> {'co' * 20}"
 BODIES = (
     ("en", "<p>Set <u>the lamp</u> <q>high</q></p><p id='a'>and wait</p><ul><li>one</li></ul>"),
     ("es", "<p>Set <u>the lamp</u> <q>high</q></p><p id='b'>and wait</p><ul><li>one</li></ul>"),
@@ -82,6 +87,7 @@ BODIES = (
     ("en", f"<ol style='color: gray'>{ITEMS}</ol>"),
     ("en", f"<ol style='color: red; font-size: 9pt'>{ITEMS}</ol>"),
     ("en", f"{ROWS}<p>and wait</p>{ROWS}"),
+    ("en", f"<table class='by-letters'><tbody><tr><td>{LONG}</td><td>2</td></tr></tbody></table>"),
 )
 
 
@@ -157,6 +163,22 @@ def test_no_word_is_lost_between_columns():
         printed = press.printed([(body, styles)], "/Simplex", "0" * 64)
         shown = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(printed)).pages)
         assert [word for word in shown.split() if word.startswith("word")] == words
+
+
+def test_a_long_text_in_a_cell_takes_as_many_lines_to_measure_as_it_has_letters():
+    calls = []
+
+    def counted(text, *rest, own=line_break.split_first_line):
+        calls.append(len(text))
+        return own(text, *rest)
+
+    body = f"<table><tr><td>{'lamp ' * 400}</td><td>1</td></tr></table>"
+    html = f"<html lang='en'><title>t</title><body>{body}</body></html>"
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(line_break, "split_first_line", counted)
+        press.measured((html, "td { overflow-wrap: anywhere }"))
+    # WeasyPrint by itself sets all that follows for each letter: two million of them.
+    assert sum(calls) < 40_000
 
 
 def test_our_pages_are_read_as_xml(papers):

@@ -103,8 +103,8 @@ class Command(BaseCommand):
                 self.stdout.write(f"  {day.day.isoformat()}  {minutes}  {spans}{hidden}")
 
     def _write_pdf(self, options, days, wanted: WantedSun, place: Location) -> None:
-        from planning.sheets.pdf import SheetFailed
         from planning.sheets.season import season_pdf
+        from planning.sheets.worker import SheetFailed
 
         path = Path(options["pdf"])
         part = path.with_name(f".{path.name}.part")

@@ -3,6 +3,10 @@
 from weasyprint.text import line_break
 
 LINES_KEPT = 8000  # a kilobyte each
+# Where a cell may break anywhere its least width is that of its widest letter, and WeasyPrint sets
+# all that follows anew for each of them: the next letters are enough to see where the first ends.
+LETTERS = 32
+SOFT_HYPHEN = "\N{SOFT HYPHEN}"
 # What a line looks like, and where it may break, depends on these and on nothing else.
 PROPERTIES = (
     "font_family", "font_size", "font_style", "font_stretch", "font_weight", "font_kerning",
@@ -22,6 +26,12 @@ def split_first_line(
     text, style, context, max_width, justification_spacing, is_line_start=True, minimum=False
 ):
     """Return the layout and the measures of what fits on the first line, as WeasyPrint's does."""
+    least = minimum and max_width == 0 and is_line_start and len(text) > LETTERS
+    if least and by_letters(style) and SOFT_HYPHEN not in text:
+        begun = text[:LETTERS]
+        first = split_first_line(begun, style, context, 0, justification_spacing, True, True)
+        if first[2] is not None:  # else one letter and its marks fill them all
+            return first
     asked = (text, max_width, justification_spacing, is_line_start, minimum)
     key = (looks(style), *asked)
     if key not in _lines:
@@ -34,6 +44,15 @@ def split_first_line(
     own = object.__new__(type(layout))  # asleep: who draws it wakes it up in a style of its own
     vars(own).update(vars(layout))
     return own, *measures
+
+
+def by_letters(style) -> bool:
+    """Return whether a line may break before any letter, and nowhere but for want of room."""
+    return (
+        style["overflow_wrap"] == "anywhere"
+        and style["white_space"] == "normal"
+        and style["hyphens"] != "auto"
+    )
 
 
 def looks(style) -> int:
