@@ -47,7 +47,7 @@ YEARS = (1970, 2199)
 MOST_OFFSET_MIN = 14 * 60  # the largest any place keeps (IANA time zone database)
 SILENT = (None, "")
 # Some cameras write a space for a leading nought, and other signs than the colon.
-_DATE = re.compile(r"(\d{4})[:/.-]([ \d]\d)[:/.-]([ \d]\d)[ T]([ \d]\d):([ \d]\d):([ \d]\d)")
+_DATE = re.compile(r"(\d{4})[:/.-]([ \d]\d)[:/.-]([ \d]\d)[ T:]([ \d]\d):([ \d]\d):([ \d]\d)")
 _OFFSET = re.compile(r"([+-])(\d\d):(\d\d)")
 
 SAYS_NOTHING = _("Its Exif says neither when the frame was taken nor with which exposure.")
@@ -157,11 +157,11 @@ def _tags(block: Block) -> FrameTags:
     first = block.directory(block.first, WANTED)
     pointer = block.number(first.get(EXIF_IFD))
     exif = block.directory(int(pointer or 0), WANTED)
-    found = first | exif | {tag: first[tag] for tag in (MAKE, MODEL) if tag in first}
+    found = first | exif
     clock_at, offset_min = _clock(block, found)
     return FrameTags(
-        make=block.text(found.get(MAKE)),
-        model=block.text(found.get(MODEL)),
+        make=block.text(first.get(MAKE)) or block.text(exif.get(MAKE)),
+        model=block.text(first.get(MODEL)) or block.text(exif.get(MODEL)),
         serial=_serial(block, found.get(SERIAL)),
         clock_at=clock_at,
         offset_min=offset_min,
@@ -244,8 +244,9 @@ def bits_of(value: float | None) -> int | None:
 
 
 def _serial(block: Block, value: Value | None) -> str:
+    """Return a serial number; bytes that are no letters, as some write, are none."""
     if text := block.text(value):
-        return text
+        return text if block.is_text(value) else ""
     number = block.number(value)
     return str(int(number)) if number and number == int(number) else ""
 

@@ -90,16 +90,23 @@ class Block:
 
     def text(self, value: Value | None) -> str:
         """Return a text up to its NUL, if it has one; printable, spaces folded, cut at 60."""
+        letters = self._letters(value)
+        printable = "".join(one if one.isprintable() else " " for one in letters)
+        return " ".join(printable.split())[:MOST_LETTERS].strip()
+
+    def is_text(self, value: Value | None) -> bool:
+        """Return whether a value was meant for reading: no control characters within it."""
+        return all(one.isprintable() or one.isspace() for one in self._letters(value).strip())
+
+    def _letters(self, value: Value | None) -> str:
         if value is None or value.kind not in TEXT:
             return ""
         end = min(value.place + min(value.count, TEXT_BYTES), len(self.data))
         raw = self.data[value.place : end].partition(b"\0")[0]
         try:
-            letters = raw.decode("utf-8")  # the standard says ASCII, of which both are more
+            return raw.decode("utf-8")  # the standard says ASCII, of which both are more
         except UnicodeDecodeError:
-            letters = raw.decode("latin-1")
-        printable = "".join(one if one.isprintable() else " " for one in letters)
-        return " ".join(printable.split())[:MOST_LETTERS].strip()
+            return raw.decode("latin-1")
 
     def _place(self, kind: int, count: int, here: int) -> int:
         """Return where a value lies: in its entry where it fits into four bytes."""

@@ -3,11 +3,15 @@
 import hashlib
 import json
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
 from django.db import transaction
+from django.db.models import Q
+from django.db.models.functions import Lower
 from django.utils.translation import gettext as _
 
+from planning.after.same import Known, Looks
 from planning.frames_in import FrameFile, base_name, plain
 from planning.models import Frame, FrameLot
 from workshops import audit
@@ -56,9 +60,10 @@ def take_frames(
 ) -> FrameLot:
     """Return the lot with some more of its files in it.
 
-    A frame of the workshop that is there already is counted as known; where it was nobody's it
-    becomes the lot's attendee's. ``start`` says how many files of the lot come before these: what
-    was brought in up to there already is passed over, so that sending twice changes nothing.
+    A frame of the workshop that is there already, be it under another name (after/same), is
+    counted as known; where it was nobody's it becomes the lot's attendee's. ``start`` says how many
+    files of the lot come before these: what was brought in up to there already is passed over, so
+    that sending twice changes nothing.
 
     Raises Refused for more files than a lot holds, a lot that has ended, a workshop that is closed.
     """
@@ -74,14 +79,21 @@ def take_frames(
     if lot.ended_at:
         raise Refused(_("These frames are all in: bring in others anew."))
     _check_many(lot.done + len(files))
-    asked: dict[str, FrameFile] = {}
+    there = _there(lot.workshop_id, [one for one in files if one.tags])
+    known, new = set(), {}
     for one in files:
-        if one.tags:
-            asked.setdefault(digest(one), one)
-    there = Frame.objects.filter(workshop=lot.workshop_id, digest__in=asked)
-    known = set(there.values_list("digest", flat=True))
-    _give(there, lot.booking, by=by)
-    new = [_frame(lot, mark, one) for mark, one in asked.items() if mark not in known]
+        if one.tags is None:
+            continue
+        mark, looks = digest(one), _looks_of(one)
+        if mark not in there.marks and mark not in new:
+            mark = there.known.mark(looks) or mark
+        if mark in there.marks:
+            known.add(mark)
+        elif mark not in new:
+            new[mark] = _frame(lot, mark, one)
+            there.known.add(looks, mark)
+    _give(Frame.objects.filter(workshop=lot.workshop_id, digest__in=known), lot.booking, by=by)
+    new = list(new.values())
     audit.write_all(new, by=by)
     _count(lot, files, taken=len(new))
     return lot
@@ -115,6 +127,37 @@ def settle_body(*, by: User | None, workshop: Workshop, body: str, booking: Book
 def delete_lot(*, by: User | None, lot: FrameLot) -> None:
     """Delete a lot and every frame that came in with it first."""
     audit.erase(lot, by=by)
+
+
+@dataclass(frozen=True)
+class _There:
+    """The frames of a workshop that some files may repeat."""
+
+    marks: frozenset[str]
+    known: Known
+
+
+def _there(workshop_id: int, files: Sequence[FrameFile]) -> _There:
+    """Return the frames with the same tags, the same time, or the same file name."""
+    rows = Frame.objects.alias(lower_name=Lower("file_name")).filter(
+        Q(workshop=workshop_id),
+        Q(digest__in={digest(one) for one in files})
+        | Q(clock_at__in={one.tags.clock_at for one in files if one.tags.clock_at})
+        | Q(lower_name__in={plain(base_name(one.name)).lower() for one in files}),
+    )
+    marks, looks = set(), []
+    for mark, name, body, clock_at, *figures in rows.values_list(
+        "digest", "file_name", "body", "clock_at", "shutter_s", "f_number", "iso"
+    ):
+        marks.add(mark)
+        looks.append((Looks(name, body, clock_at, tuple(figures)), mark))
+    return _There(frozenset(marks), Known(looks))
+
+
+def _looks_of(file: FrameFile) -> Looks:
+    tags = file.tags
+    figures = (tags.shutter_s, tags.f_number, tags.iso)
+    return Looks(plain(base_name(file.name)), tags.body, tags.clock_at, figures)
 
 
 def digest(file: FrameFile) -> str:

@@ -68,9 +68,70 @@ def test_the_same_frame_twice_is_once_whatever_folder_or_lot_it_comes_with(works
 )
 def test_frames_that_differ_in_anything_read_are_two(workshop, other):
     lot = lot_of(workshop)
-    take_frames(by=None, lot=lot, files=files("A.jpg", "B.jpg"))
-    take_frames(by=None, lot=lot, files=files("A.jpg", **other))
+    usual = {"SubSecTimeOriginal": ascii("50"), "BodySerialNumber": ascii("1")}
+    take_frames(by=None, lot=lot, files=files("A.jpg", "B.jpg", **usual))
+    take_frames(by=None, lot=lot, files=files("A.jpg", **usual | other))
     assert counts(lot) == (3, 3, 0, 0)
+
+
+# CIPA DC-008 table 8: SubSecTimeOriginal holds the digits of the fraction, as many as there are.
+HUNDREDTHS = {"SubSecTimeOriginal": ascii("37")}
+
+
+@pytest.mark.parametrize(
+    ("first", "again", "known"),
+    [
+        # A copy under another name, the day after too: the clock's hundredths tell.
+        (("A.jpg", HUNDREDTHS), ("A (1).jpg", HUNDREDTHS), 1),
+        (("A.jpg", HUNDREDTHS), ("A.jpg", {"SubSecTimeOriginal": ascii("38")}), 0),
+        # Whole seconds and tenths: a burst shares them, so only the name tells.
+        (("A.jpg", {}), ("B.jpg", {}), 0),
+        (
+            ("A.jpg", {"SubSecTimeOriginal": ascii("3")}),
+            ("B.jpg", {"SubSecTimeOriginal": ascii("3")}),
+            0,
+        ),
+        # Made anew by a converter: the fraction dropped, 10/1250 written as 1/125, no focal length.
+        (("A.jpg", HUNDREDTHS), ("a.JPG", {"FocalLength": None}), 1),
+        (
+            ("A.jpg", {"ExposureTime": rational(10, 601)}),
+            ("A.jpg", {"ExposureTime": rational(1, 60)}),
+            1,
+        ),
+        # A table knows a serial number the picture does not state; another one is another body.
+        (("A.jpg", {}), ("A.jpg", {"BodySerialNumber": ascii("7")}), 1),
+        (
+            ("A.jpg", HUNDREDTHS | {"BodySerialNumber": ascii("7")}),
+            ("B.jpg", HUNDREDTHS | {"BodySerialNumber": ascii("77")}),
+            0,
+        ),
+        # Two bodies of one model without serial numbers, pressed in the same second.
+        (("A.jpg", HUNDREDTHS), ("B.jpg", {"SubSecTimeOriginal": ascii("52")}), 0),
+        # Without a time nothing but all of it being equal makes two files one.
+        (("A.jpg", {"DateTimeOriginal": None}), ("B.jpg", {"DateTimeOriginal": None}), 0),
+    ],
+)
+def test_one_frame_under_two_names_is_once_and_two_frames_are_two(workshop, first, again, known):
+    lots = [lot_of(workshop), lot_of(workshop)]
+    for lot, (name, changes) in zip(lots, (first, again), strict=True):
+        take_frames(by=None, lot=lot, files=files(name, **changes))
+    assert counts(lots[1])[1:3] == (1 - known, known)
+    # And in one lot it is no other.
+    both = [one for name, changes in (first, again) for one in files(name, **changes)]
+    lot = take_frames(by=None, lot=lot_of(make.WorkshopFactory()), files=both)
+    assert counts(lot)[1:3] == (2 - known, known)
+
+
+def test_a_burst_within_a_second_is_as_many_frames_as_it_has_files(workshop):
+    names = [f"IMG_{number}.jpg" for number in range(20)]
+    lot = take_frames(by=None, lot=lot_of(workshop), files=files(*names))
+    assert counts(lot) == (20, 20, 0, 0)
+
+
+def test_a_renamed_copy_gives_a_frame_to_whoever_brings_it_in(workshop, booking):
+    take_frames(by=None, lot=lot_of(workshop), files=files("A.jpg", **HUNDREDTHS))
+    take_frames(by=None, lot=lot_of(workshop, booking), files=files("mine.jpg", **HUNDREDTHS))
+    assert Frame.objects.get().booking == booking
 
 
 def test_the_same_file_may_come_in_at_two_workshops(workshop):

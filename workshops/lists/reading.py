@@ -67,7 +67,14 @@ def delimiters(text: str, knows: Knows) -> Delimiters:
     return Delimiters(tuple(able), certain=len(able) == 1 or alone)
 
 
-def table(text: str, delimiter: str, knows: Knows, *, most_rows: int = MOST_ROWS) -> Table:
+def table(
+    text: str,
+    delimiter: str,
+    knows: Knows,
+    *,
+    most_rows: int = MOST_ROWS,
+    most_columns: int = MOST_COLUMNS,
+) -> Table:
     """Return the headings and the rows below them; blank rows are left out.
 
     Raises NotUnderstood for no rows, too many, or a quotation mark that is never closed.
@@ -94,9 +101,8 @@ def table(text: str, delimiter: str, knows: Knows, *, most_rows: int = MOST_ROWS
             rows=len(rows),
             most=most_rows,
         )
-    while header and not header[-1].strip() and all(_short(r, len(header) - 1) for r in rows):
-        header = header[:-1]
-    if len(header) > MOST_COLUMNS:
+    header = header[: max(_width(header), *(_width(row.cells[: len(header)]) for row in rows))]
+    if len(header) > most_columns:
         raise NotUnderstood(
             _("The file has %(columns)d columns: leave out what is not about the list."),
             columns=len(header),
@@ -104,8 +110,12 @@ def table(text: str, delimiter: str, knows: Knows, *, most_rows: int = MOST_ROWS
     return Table(tuple(one.strip() for one in header), tuple(rows), above=place)
 
 
-def _short(row: Row, width: int) -> bool:
-    return not any(cell.strip() for cell in row.cells[width:])
+def _width(cells: Sequence[str]) -> int:
+    """Return how many cells there are up to the last that says something."""
+    width = len(cells)
+    while width and not cells[width - 1].strip():
+        width -= 1
+    return width
 
 
 def _told(text: str) -> str:
