@@ -1,6 +1,7 @@
 """Which trigger serves which camera, and the shutter the whole group can use with flash."""
 
 import math
+from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -115,8 +116,8 @@ def assign_triggers(
     (person, trigger) as a rehearsal found them: a measurement, which beats what is recorded of
     the camera. Triggers have names of their own. A settled trigger is kept where it fits, one
     that fired comes before one of its sort that was never tried. Simple ones come before advanced
-    ones: whoever a simple one serves shares a simple one when they run out, and leaves the
-    advanced to those who need it.
+    ones: whoever a simple one serves shares a simple one when they run out, the one that fewest
+    share, and leaves the advanced to those who need it.
 
     Source: maximum matching by augmenting paths (Berge 1957).
     """
@@ -143,10 +144,27 @@ def assign_triggers(
             if person not in own and found and found[0].advanced == advanced
         }
         own |= _matched(asks)
+    _share(own, fitting, fired)
     return {
-        person: Service(own.get(person, found[0])) if found else _refused(cameras[person], triggers)
+        person: Service(own[person]) if found else _refused(cameras[person], triggers)
         for person, found in fitting.items()
     }
+
+
+def _share(
+    own: dict[str, Trigger],
+    fitting: Mapping[str, Sequence[Trigger]],
+    fired: Collection[tuple[str, str]],
+) -> None:
+    """Let whoever has none of their own share the best that fits, of equals the least shared."""
+    users = Counter(trigger.name for trigger in own.values())
+    for person, found in fitting.items():
+        if person in own or not found:
+            continue
+        grades = [((person, one.name) in fired, _cheapest(one)) for one in found]
+        equals = [one for one, grade in zip(found, grades, strict=True) if grade == grades[0]]
+        own[person] = min(equals, key=lambda one: users[one.name])
+        users[own[person].name] += 1
 
 
 def _fitting(

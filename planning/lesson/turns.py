@@ -12,6 +12,7 @@ from datetime import datetime, timedelta
 from typing import TypeVar
 
 from planning.lesson.jobs import Crew, Jobs, jobs
+from planning.lesson.seating import pressing, seated
 from planning.physics.errors import OutOfRange
 
 Person = TypeVar("Person")
@@ -27,6 +28,7 @@ class Comer:
     arrives_at: datetime | None = None  # None: here from the start
     leaves_at: datetime | None = None  # None: stays to the end
     behind: int = 0  # turns fewer than whoever had most, on the sets before this one
+    trigger: str = ""  # by what the lamps fire; others may need the same one. Empty: none
 
 
 @dataclass(frozen=True)
@@ -113,14 +115,15 @@ def deal(
 
     Everybody is owed ``rounds`` turns at each station, and nobody gets a second anywhere
     before all who are there had a first. In one slot each station has one person, nobody
-    stands at two; so many slots as people or stations, whichever are more, make a round. Who
-    leaves early is called in time, who is not there yet waits, who comes after the last slot
-    has none. Where time is left, whoever had fewer on earlier sets gets one more.
+    stands at two; so many slots as people or stations, whichever are more, make a round. A
+    trigger that several people need is at one station at a time: whoever has another stands
+    at the other, or it stands empty. Who leaves early is called in time, who is not there yet
+    waits, who comes after the last slot has none. Where time is left, whoever had fewer on
+    earlier sets gets one more.
 
     Raises OutOfRange for a negative ``set_index``, fewer than one round, or names used twice.
 
-    Source: the rotation of common practice (late arrivals last, turns counted); filling the
-    stations is a matching by augmenting paths (Berge 1957), fewest turns first.
+    Source: the rotation of common practice (late arrivals last, turns counted); ``seating``.
     """
     order = turn_order(people, set_index)
     places = tuple(stations) or ONE_PLACE
@@ -211,7 +214,17 @@ class _Table:
             self.at = min(coming)
             return self._next(self._owing())
         here.sort(key=self._rank)
-        return self._take(self._seated(self._called_in_time(here)))
+        called = self._called_in_time(self._pressing_first(here))
+        return self._take(seated(called, len(self.places), self._wants))
+
+    def _pressing_first(self, here: list[Comer]) -> list[Comer]:
+        """Bring forward, among equals, who shares the trigger that keeps everybody longest."""
+        if len(self.places) == 1:
+            return here
+        most = self.rounds * len(self.places)
+        owed = Counter({(one.name, one.trigger): most - self._turns(one) for one in here})
+        wanted = pressing(owed, len(self.places))
+        return sorted(here, key=lambda one: (self._rank(one), one.trigger not in wanted))
 
     def _rank(self, one: Comer) -> tuple:
         late = one.arrives_at is not None and one.arrives_at > self.pace.first_at
@@ -229,25 +242,6 @@ class _Table:
                 first = leaving[: ahead + 1]
                 return [*first, *(other for other in here if other not in first)]
         return here
-
-    def _seated(self, here: list[Comer]) -> dict[str, Comer]:
-        """Return who stands where: as many stations as can be filled, earlier people first."""
-        seated: dict[str, Comer] = {}
-
-        def finds(one: Comer, tried: set[str]) -> bool:
-            # A free station first: nobody changes places without need.
-            for place in sorted(self._wants(one), key=lambda place: place in seated):
-                if place in tried:
-                    continue
-                tried.add(place)
-                if place not in seated or finds(seated[place], tried):
-                    seated[place] = one
-                    return True
-            return False
-
-        for one in here:
-            finds(one, set())
-        return seated
 
     def _wants(self, one: Comer) -> list[str]:
         """The stations of this person's round, beginning where fewest have been."""

@@ -8,7 +8,7 @@ from planning.lesson.jobs import Crew
 from planning.lesson.turns import Comer, Dealt, Noted, Pace, deal
 from planning.plan.ambient import local
 from planning.plan.group import Served
-from planning.plan.inputs import AttendeeInputs, SetInputs
+from planning.plan.inputs import SetInputs
 from planning.plan.low_light import BaseCurve, re_meter_min
 from planning.plan.result import Light, Turn
 
@@ -58,7 +58,7 @@ def turns(
     trigger = {name: one.trigger for name, one in people.items()}
     clock = pace(inputs)
     dealt = deal(
-        [_comer(name, one.attendee) for name, one in people.items()],
+        [_comer(name, one) for name, one in people.items()],
         inputs.set_index,
         pace=clock,
         rounds=inputs.rounds,
@@ -101,8 +101,10 @@ def _told_apart(served: Sequence[Served]) -> dict[str, Served]:
     return people
 
 
-def _comer(name: str, one: AttendeeInputs) -> Comer:
-    return Comer(name, one.arrives_at, one.leaves_at, one.turns_behind)
+def _comer(name: str, served: Served) -> Comer:
+    one, trigger = served.attendee, served.trigger
+    unit = trigger.name if trigger else ""
+    return Comer(name, one.arrives_at, one.leaves_at, one.turns_behind, unit)
 
 
 def _third_min(base: BaseCurve, at: datetime) -> float | None:

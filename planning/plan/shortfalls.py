@@ -221,19 +221,19 @@ def fair_share(inputs: SetInputs, rows: tuple[Turn, ...]) -> Iterator[Caution]:
 
 
 def _stations(inputs: SetInputs, rows: tuple[Turn, ...]) -> Iterator[Caution]:
-    """More stations than people; one trigger wanted at two stations at a time."""
-    units = Counter((row.start_at, row.trigger) for row in rows if row.trigger and not row.given)
-    twice = sorted({unit for (_at, unit), count in units.items() if count > 1})
-    if twice:
+    """More stations than people; stations that stand empty because a trigger is at another."""
+    units, slots = _awaited(inputs, rows)
+    if units:
         yield Caution(
             "triggers-shared",
             "act",
             say(
                 _(
-                    "wanted at two stations at a time: {units}; one more trigger, or one station "
-                    "less."
+                    "a trigger is at one station at a time, so that {slots} of the turns to come "
+                    "leave a station empty: {units}; one more trigger, or one station less."
                 ),
-                units=(", ".join(twice), "text"),
+                slots=(slots, "whole"),
+                units=(", ".join(sorted(units)), "text"),
             ),
             say(_("the workshop's kit list")),
         )
@@ -251,6 +251,27 @@ def _stations(inputs: SetInputs, rows: tuple[Turn, ...]) -> Iterator[Caution]:
             ),
             say(_("the set's own stations")),
         )
+
+
+def _awaited(inputs: SetInputs, rows: tuple[Turn, ...]) -> tuple[set[str], int]:
+    """Return the triggers somebody waits for while a station is empty, and in how many slots."""
+    comes_at = {one.name: one.arrives_at for one in inputs.attendees}
+    owed = [row for row in rows if not row.given]
+    units: set[str] = set()
+    slots = 0
+    for at in sorted({row.start_at for row in owed}):
+        beside = {row.attendee: row.trigger for row in owed if row.start_at == at}
+        waiting = {
+            row.trigger
+            for row in owed
+            if row.start_at > at
+            and row.attendee not in beside
+            and (comes_at.get(row.attendee) or at) <= at
+        } & ({*beside.values()} - {""})
+        if waiting and len(beside) < len(inputs.stations):
+            units |= waiting
+            slots += 1
+    return units, slots
 
 
 def points(inputs: SetInputs) -> Iterator[Caution]:

@@ -216,6 +216,14 @@ def test_four_people_with_one_way_to_serve_them_all_are_all_served():
     assert sorted(found.values()) == ["any", "p", "q", "r"]
 
 
+def test_triggers_that_run_out_are_shared_evenly_among_equals_and_by_what_fired():
+    group = dict.fromkeys(("Ana", "Bo", "Cyd", "Dan", "Eva"), STANDARD)
+    found = given(group, units("T1", "T2"))
+    assert sorted(found.values()) == ["T1", "T1", "T1", "T2", "T2"]
+    tried = given(group, units("T1", "T2"), fired={(who, "T2") for who in group})
+    assert sorted(tried.values()) == ["T1", "T2", "T2", "T2", "T2"]
+
+
 def test_a_settled_trigger_stays_where_it_fits_and_goes_where_it_does_not():
     group, triggers = {"Ana": STANDARD, "Bo": STANDARD}, units("T1", "T2")
     assert given(group, triggers, settled={"Bo": "T1"}) == {"Bo": "T1", "Ana": "T2"}

@@ -258,6 +258,36 @@ def test_however_the_day_goes_turns_end_equal_and_the_given_ones_stay(
             assert not {one.name for one in beside} & {*row.holders, row.log}
 
 
+@settings(derandomize=True, max_examples=40, deadline=None)
+@given(
+    triggers=st.lists(st.sampled_from(["", "T1", "T2", "T3"]), min_size=2, max_size=8),
+    rounds=st.integers(1, 2),
+    stations=st.sampled_from([("wall", "gate"), ("wall", "gate", "pool")]),
+    set_index=st.integers(0, 7),
+)
+def test_a_shared_trigger_is_at_one_station_and_costs_no_more_slots_than_it_must(
+    triggers, rounds, stations, set_index
+):
+    group = [
+        replace(one, trigger=unit)
+        for one, unit in zip(people(len(triggers)), triggers, strict=True)
+    ]
+    rows = deal(group, set_index, pace=PACE, rounds=rounds, stations=stations)
+    visits = Counter((row.name, row.station) for row in rows)
+    assert set(visits.values()) == {rounds}
+    assert len(visits) == len(group) * len(stations)
+    unit_of = {one.name: one.trigger for one in group}
+    slots = Counter(row.start_at for row in rows)
+    for at in slots:
+        beside = [unit_of[row.name] for row in rows if row.start_at == at]
+        named = [unit for unit in beside if unit]
+        assert len(set(named)) == len(named)
+    # No slot takes more than one turn of a trigger, of a person, of a station.
+    shared = Counter(unit for unit in triggers if unit)
+    most = max([len(stations) * many for many in shared.values()] + [len(stations), len(group)])
+    assert rounds * most <= len(slots) <= rounds * (most + 1)
+
+
 class TestSlotsOwed:
     @pytest.mark.parametrize(("count", "rounds"), [(6, 1), (5, 2), (1, 2)])
     @pytest.mark.parametrize("stations", [(), ("wall", "gate", "pool")])

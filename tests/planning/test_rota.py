@@ -129,9 +129,23 @@ class TestTheDayGoesOn:
         assert "3 stations for 2 people" in said(plan, "stations-empty")
         assert Counter(turn.station for turn in plan.turns) == {"wall": 2, "gate": 2, "pool": 2}
 
-    def test_one_trigger_wanted_at_two_stations_is_named(self):
-        one_unit = replace(SET, attendees=group(4), stations=("wall", "gate"), turn_min=2.0)
-        assert "T1" in said(evaluate(one_unit), "triggers-shared")
+    def test_a_trigger_is_never_dealt_to_two_stations_at_a_time(self):
+        shared = replace(SET, attendees=group(3), stations=("wall", "gate"), turn_min=2.0)
+        plan = evaluate(shared)  # one trigger for the three: one of them at a time
+        assert Counter(Counter(turn.start_at for turn in plan.turns).values()) == {1: 6}
+        assert set(Counter((turn.attendee, turn.station) for turn in plan.turns).values()) == {1}
+        # At the end nobody waits any more: whoever is last has the trigger alone.
+        assert "5 of the turns to come leave a station empty: T1" in said(plan, "triggers-shared")
+
+    def test_a_second_trigger_fills_the_other_station(self):
+        two = replace(SET.triggers[0], name="T9")
+        four = replace(SET, attendees=group(4), stations=("wall", "gate"), turn_min=2.0)
+        plan = evaluate(replace(four, triggers=(*SET.triggers, two)))
+        assert len({turn.start_at for turn in plan.turns}) == 4
+        for at in {turn.start_at for turn in plan.turns}:
+            beside = [turn.trigger for turn in plan.turns if turn.start_at == at]
+            assert len(set(beside)) == len(beside) == 2
+        assert not said(plan, "triggers-shared")
 
     def test_namesakes_that_come_in_unnumbered_are_told_apart(self):
         rows = evaluate(replace(SET, attendees=(group(1)[0], group(1)[0]))).turns
