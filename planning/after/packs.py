@@ -7,6 +7,8 @@ from datetime import datetime
 from planning.after.results import PackUse
 
 READ_WITHIN_SHARE = 0.02  # of a display in per cent: common practice, no source
+# Of which so much is rounding, and a moment sooner or later; the rest is the gauge, always alike.
+READ_STEP_SHARE = 0.01
 
 
 @dataclass(frozen=True)
@@ -33,6 +35,11 @@ class PackEvent:
 def within_share(lamps: int | None) -> float:
     """Return how near a reading can be: half a lamp where lamps are shown."""
     return 0.5 / lamps if lamps else READ_WITHIN_SHARE
+
+
+def step_share(lamps: int | None) -> float:
+    """Return what a reading is rounded by at most, however right the gauge is."""
+    return 0.5 / lamps if lamps else READ_STEP_SHARE
 
 
 def pack_uses(events: Iterable[PackEvent]) -> tuple[PackUse, ...]:
@@ -68,6 +75,7 @@ def _put_in(uses: list[PackUse], event: PackEvent) -> None:
             out_at=None,
             out_share=None,
             within_share=within_share(event.lamps),
+            step_share=step_share(event.lamps),
         )
     )
 
@@ -89,6 +97,7 @@ def _take_out(uses: list[PackUse], event: PackEvent) -> None:
                 out_at=event.at,
                 out_share=event.share,
                 within_share=within_share(event.lamps),
+                step_share=step_share(event.lamps),
             )
         )
         return
@@ -99,4 +108,5 @@ def _take_out(uses: list[PackUse], event: PackEvent) -> None:
         out_at=use.out_at or event.at,
         out_share=read,
         within_share=max(use.within_share, within_share(event.lamps)),
+        step_share=max(use.step_share, step_share(event.lamps)),
     )

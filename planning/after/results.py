@@ -16,6 +16,7 @@ class PackUse:
     out_at: datetime | None
     out_share: float | None
     within_share: float = 0.02  # how near a reading can be: half a lamp where the pack shows lamps
+    step_share: float = 0.01  # what its display rounds by at most
 
     @property
     def used_share(self) -> float | None:

@@ -17,6 +17,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from planning.learn.habits import GAUGE_BEND_OF_WITHIN, GAUGE_BEND_SHARE
 from planning.learn.witness import Habits, Learned, Prior, normal_share
 from planning.physics.errors import OutOfRange
 from planning.physics.ranges import require_finite, require_not_negative, require_positive
@@ -39,7 +40,7 @@ class Drawdown:
     full_power_flashes: float
     in_share: float
     out_share: float
-    within_share: float  # how near a reading can be: half a lamp, 2 %
+    within_share: float  # what a reading is rounded by at most: half a lamp, 1 %
     idle_share: float = 0.0  # of a charge, for standing by and the modelling lamp
     cold_share: float = 1.0  # what the cold left of the capacity
     cold_stops: float = 0.0  # standard deviation of that
@@ -128,8 +129,8 @@ def _learned(prior: Prior, found: tuple[Drawdown, ...], habits: Habits) -> Learn
     middle = _share_point(points, 0.5)
     half = max(middle - _share_point(points, 0.05), _share_point(points, 0.95) - middle)
     weights, doubts = _influence(chains, middle, habits, deviation)
-    # What all readings of one gauge share, and how alike ones are rounded, does not average out.
-    shared = math.hypot(habits.meter, _rounding_stops(chains, weights))
+    # How a gauge bends, and how alike readings are rounded, does not average out.
+    shared = math.hypot(_bend_stops(chains, weights, middle), _rounding_stops(chains, weights))
     within = math.hypot(half, Z_CENTRAL * shared)
     return Learned(
         middle=middle,
@@ -192,9 +193,12 @@ def _log_likes(one: Drawdown, stops: float, sizes: list[float], habits: Habits) 
 def _density(one: Drawdown, flashed: float, deviation: float) -> float:
     """Return how likely the two readings are when so much was flashed, give or take.
 
-    What a pack showed stands for anything within half its step; full is full, as it is put in.
+    What a pack showed stands for anything within half its step; full as it is put in is full,
+    but one that still shows full may have given half a step.
     """
     in_low, in_high = _truth(one.in_share, one.within_share)
+    if one.in_share >= 1.0:
+        in_low = 1.0
     out_low, out_high = _truth(one.out_share, one.within_share)
     used = flashed + one.idle_share
     spread = max(deviation, LEAST_DEVIATION_SHARE)
@@ -215,8 +219,6 @@ def _density(one: Drawdown, flashed: float, deviation: float) -> float:
 
 
 def _truth(shown: float, within: float) -> tuple[float, float]:
-    if shown >= 1.0:
-        return 1.0, 1.0
     return max(shown - within, 0.0), min(shown + within, 1.0)
 
 
@@ -237,10 +239,36 @@ def _share_point(points: list[_Point], share: float) -> float:
     return points[-1].flashes_stops
 
 
+def _bend_stops(chains: list[Drawdown], weights: dict[str, float], middle: float) -> float:
+    """Return the deviation of the figure by how the gauge bends, in all its readings alike.
+
+    An arch that is nothing when full and when empty: what it does to the two readings of each
+    drawdown, counted as the drawdown counts.
+    """
+    parts = []
+    for one in chains:
+        bend = max(GAUGE_BEND_SHARE, GAUGE_BEND_OF_WITHIN * one.within_share)
+        off = 4.0 * (_arch(one.in_share) - _arch(one.out_share)) * bend
+        flashed = one.full_power_flashes / (2.0**middle * one.cold_share)
+        share = math.fsum(weights[key] for key in one.key.split())
+        parts.append(share * off / (flashed * math.log(2.0)))
+    return abs(math.fsum(parts))
+
+
+def _arch(share: float) -> float:
+    return share * (1.0 - share)
+
+
 def _rounding_stops(chains: list[Drawdown], weights: dict[str, float]) -> float:
-    """Return the deviation of what readings that look alike are rounded by together."""
+    """Return the deviation of what readings that look alike are rounded by together.
+
+    From full the flashes themselves say where within its step the second reading may lie; the
+    first of a pack that was not full may lie where it always does.
+    """
     alike: dict[tuple[float, float], float] = {}
     for one in chains:
+        if one.in_share >= 1.0:
+            continue
         used = max(one.in_share - one.out_share, one.within_share)
         stops = one.within_share / math.sqrt(3.0) / (used * math.log(2.0))
         share = sum(weights[key] for key in one.key.split())

@@ -28,14 +28,12 @@ GUIDE_NUMBER = Habits(
 )
 
 # One charge like another to about a tenth: the charger ends it, the cells' warmth, miscounted
-# flashes; a gauge bends alike each time: common practice, no source.
-FLASHES = Habits(
-    noise=0.15,
-    noise_factor=1.9,
-    day=0.0,
-    meter=0.05,
-    prior_least=UNMEASURED_WITHIN_STOPS,
-)
+# flashes: common practice, no source.
+FLASHES = Habits(noise=0.15, noise_factor=1.9, day=0.0, prior_least=UNMEASURED_WITHIN_STOPS)
+# A gauge is right when full and when empty and bends in between, each time alike, by so much of a
+# charge at half: a display holds 2 %, its lamps light a quarter of their step early or late
+# (standard deviations; common practice, no source).
+GAUGE_BEND_SHARE, GAUGE_BEND_OF_WITHIN = 0.01, 0.25
 # What is held before: counted by the house or its maker; reckoned from the watt-hours, whose
 # efficiency lies between 0.75 and 0.85 (CHARGER_EFFICIENCY) and whose cells age.
 COUNTED_FLASHES_WITHIN_STOPS = 0.3

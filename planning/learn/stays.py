@@ -18,7 +18,7 @@ class Stay:
     in_share: float | None
     out_at: datetime | None
     out_share: float | None
-    within_share: float
+    step_share: float  # what its readings are rounded by at most
 
 
 @dataclass(frozen=True)
@@ -127,7 +127,7 @@ def drawdown(stay: Stay, day: str, full: float | str, around: Around) -> Drawdow
         full_power_flashes=full,
         in_share=stay.in_share,
         out_share=stay.out_share,
-        within_share=stay.within_share,
+        within_share=stay.step_share,
         idle_share=around.idle_w * hours / (around.usable_wh * around.cold_share),
         cold_share=around.cold_share,
         cold_stops=around.cold_stops,

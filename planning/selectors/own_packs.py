@@ -177,7 +177,7 @@ def _stays(set_id: int, light_id: int, events: list[tuple], name: str) -> list[S
     for use in uses:
         times[use.unit_id] += 1
         key = f"drawdown:{set_id}:{light_id}:{use.unit_id}:{times[use.unit_id]}"
-        shares = (use.in_at, use.in_share, use.out_at, use.out_share, use.within_share)
+        shares = (use.in_at, use.in_share, use.out_at, use.out_share, use.step_share)
         stays.append(Stay(key, use.unit_id, *shares))
     return stays
 

@@ -92,7 +92,7 @@ class Daylit:
 
 @dataclass(frozen=True)
 class Charges:
-    """How a season of drawdowns goes; ``step`` is what the pack shows in."""
+    """How a season of drawdowns goes; ``step`` is what the pack shows in, ``bend`` its gauge's."""
 
     drawdowns: int
     noise: float
@@ -100,22 +100,26 @@ class Charges:
     step: float = 0.01
     used: tuple[float, float] = (0.2, 0.9)
     from_full: bool = True
+    bend: float | None = None  # standard deviation at half charge; None: the usual one
 
     def truth_held(self, draw: random.Random) -> tuple[bool, float]:
         truth = math.log2(200.0)
         prior = Prior(truth + self.prior_off, 0.5)
-        rows = [self._drawdown(draw, truth, number) for number in range(self.drawdowns)]
+        usual = 0.25 * self.step / 2.0 if self.step > 0.1 else 0.01
+        bend = draw.gauss(0.0, usual if self.bend is None else self.bend)
+        rows = [self._drawdown(draw, truth, number, bend) for number in range(self.drawdowns)]
         figure = learned_flashes(prior, rows, FLASHES)
         return abs(figure.middle - truth) <= figure.within, figure.within
 
-    def _drawdown(self, draw: random.Random, truth: float, number: int) -> Drawdown:
+    def _drawdown(self, draw: random.Random, truth: float, number: int, bend: float) -> Drawdown:
         first = 1.0 if self.from_full else draw.uniform(0.6, 1.0)
         used = min(draw.uniform(*self.used), first - 0.02)
         flashes = max(1.0, round(used * 2.0 ** (truth + draw.gauss(0.0, self.noise))))
         if draw.random() < BLUNDER_SHARE:
             flashes = max(1.0, flashes * 2.0 ** (draw.choice((-1, 1)) * draw.uniform(1.0, 2.0)))
-        shown = [round(share / self.step) * self.step for share in (first, first - used)]
-        within = self.step / 2.0 if self.step > 0.1 else 0.02
+        bent = [share + bend * 4.0 * share * (1.0 - share) for share in (first, first - used)]
+        shown = [round(share / self.step) * self.step for share in bent]
+        within = self.step / 2.0 if self.step > 0.1 else 0.01
         return Drawdown(
             f"k{number}", f"d{number:03}", flashes, min(shown[0], 1.0), shown[1], within
         )

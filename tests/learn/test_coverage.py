@@ -79,9 +79,19 @@ def test_guide_numbers_of_seasons_of_all_lengths(readings, prior, meters):
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("pack", ["per cent", "a fifth used"])
+def test_a_gauge_that_happens_to_be_straight_makes_no_figure_wrong(pack):
+    # Nobody can tell from its own readings that a gauge is straight: what it may bend by stays
+    # stated, three hundredths of a stop or so, and the truth lies within oftener than it must.
+    held, within = coverage(Charges, charges(40, bend=0.0, **PACKS[pack]), times=30)
+    assert held >= LEAST
+    assert within < 0.08
+
+
+@pytest.mark.slow
 @pytest.mark.parametrize("drawdowns", [1, 3, 8, 20, 40])
 @pytest.mark.parametrize("pack", PACKS)
 def test_flashes_of_seasons_of_all_lengths(drawdowns, pack):
     held, within = coverage(Charges, charges(drawdowns, **PACKS[pack]), times=60)
     print(f"{drawdowns:3} drawdowns, {pack}: {held:.3f} ±{within:.2f}")
-    assert LEAST - 0.03 <= held <= MOST + 0.03
+    assert LEAST - 0.03 <= held <= MOST + 0.02

@@ -17,7 +17,7 @@ PRIOR = Prior(math.log2(200.0), 0.5)
 NOON = datetime(2027, 5, 8, 12, tzinfo=UTC)
 
 
-def given(flashes, in_share=1.0, out_share=0.5, within=0.02, **more):
+def given(flashes, in_share=1.0, out_share=0.5, within=0.01, **more):
     more = {"key": f"{flashes}:{in_share}:{out_share}", "day": f"{flashes}", **more}
     return Drawdown(
         full_power_flashes=flashes,
@@ -77,6 +77,22 @@ class TestDirections:
         often = learned_flashes(PRIOR, one_day_each([lamps] * 10), FLASHES)
         fine = learned_flashes(PRIOR, one_day_each([given(90.0)] * 10), FLASHES)
         assert fine.within < 0.7 * often.within < often.within < once.within
+
+    def test_a_pack_that_still_shows_full_may_have_given_half_a_lamp_at_most(self):
+        # ten flashes for an eighth of a charge or less: 80 a charge or more, and 200 was held
+        still_full = given(10.0, out_share=1.0, within=0.125)
+        assert learned_flashes(PRIOR, [still_full], FLASHES).middle > math.log2(190.0)
+        many = one_day_each([replace(still_full, full_power_flashes=50.0)] * 3)
+        assert 2.0 ** learned_flashes(PRIOR, many, FLASHES).middle > 50 / 0.125
+
+    def test_what_a_gauge_bends_by_is_felt_most_halfway(self):
+        # an arch, nothing at its ends (GAUGE_BEND_SHARE, a hundredth of a charge at half):
+        # 0.01 of 0.5 used is log2(1.02) = 0.029 stop, of a whole charge nothing
+        def within(out_share):
+            rows = [given(200.0 * (1.0 - out_share), out_share=out_share)] * 60
+            return learned_flashes(PRIOR, one_day_each(rows), FLASHES).within
+
+        assert within(0.0) < 0.02 < 1.645 * 0.0285 < within(0.5) < 0.065
 
     def test_idling_and_cold_come_off_the_flashes(self):
         warm = learned_flashes(PRIOR, one_day_each([given(75.0)] * 8), FLASHES)
@@ -148,7 +164,7 @@ def stay(key, unit=1, begin=0, end=60, shares=(1.0, 0.5)):
     def at(minutes):
         return None if minutes is None else NOON + timedelta(minutes=minutes)
 
-    return Stay(key, unit, at(begin), shares[0], at(end), shares[1], 0.02)
+    return Stay(key, unit, at(begin), shares[0], at(end), shares[1], 0.01)
 
 
 def count(minutes, flashes, power=0.5):
