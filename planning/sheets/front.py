@@ -26,9 +26,10 @@ class Room:
     lights: int = 3
     turns: int = 8
     bodies: int = 3
-    stops: int = 6
+    stops: int = 10
     pencil_mm: float = 13.0
     tight: bool = False
+    dense: bool = False  # tight, and its lines closer, before anything goes to another page
 
 
 @dataclass(frozen=True)

@@ -146,7 +146,11 @@ def _lines(plan: SetPlan, say: Figures) -> Iterator[str]:
     told += [
         (say.term(row.name), list(_sky_words(row, say))) for row in plan.skies if not row.planned
     ]
-    yield from (f"{name}: {'; '.join(words)}." for name, words in told if words)
+    alike: dict[str, list[str]] = {}
+    for name, words in told:
+        if words:
+            alike.setdefault("; ".join(words), []).append(name)
+    yield from (f"{', '.join(names)}: {words}." for words, names in alike.items())
 
 
 def _late_words(row: LateRow, say: Figures) -> Iterator[str]:

@@ -17,7 +17,7 @@ from planning.drawings.plan_view import empty_view, plan_view
 from planning.figures import Figures
 from planning.lesson_text import lesson, objective
 from planning.plan.inputs import SetInputs
-from planning.plan.result import SetPlan
+from planning.plan.result import Caution, SetPlan
 from planning.sheets import back, front, late
 from planning.sheets.front import Room
 from planning.sheets.letters import missing_signs
@@ -34,9 +34,11 @@ ROOMS = (  # tried in this order until the front fits its side
     Room(84.0, turns=16),
     Room(78.0, tight=True, pencil_mm=11.0),
     Room(68.0, tight=True, pencil_mm=10.0),
+    Room(66.0, tight=True, dense=True, pencil_mm=9.5),
     Room(68.0, tight=True, pencil_mm=10.0, turns=4, bodies=2, stops=4),
     Room(60.0, tight=True, pencil_mm=10.0, lights=2, turns=0, bodies=1, stops=3),
 )
+OVER_RUN = "over-run"  # the caution that stands whole under the turns
 OWN_LINES = "bodies"  # the caution that sends its reader to the back: here it stands already
 MOST_PLAN_VIEW_MM = 138.0
 MOST_PENCIL_MM = 26.0
@@ -48,28 +50,29 @@ class BackRoom:
 
     lesson_points: float
     points: float
+    share: float  # of the roomiest back's height, the middle one of the examples with a lesson
     short: bool = False  # without the tables of sun, heads and tones, common faults, sources
-    lean: bool = False  # short, and without the exercise for home, the numbers and every source
+    dense: bool = False  # short, and its lines closer
+    lean: bool = False  # dense, and without the exercise for home, the numbers and every source
+    bare: bool = False  # lean, without what to vary and what front or stands have said already
     flows: bool = False  # on to a continued page, and what the front had no room for after it
 
 
-ROOMY_BACK = BackRoom(10.0, 9.0)
+ROOMY_BACK = BackRoom(10.0, 9.0, 1.0)
 SMALLER_BACKS = (
-    BackRoom(9.8, 8.6),
-    BackRoom(9.5, 8.2),
-    BackRoom(9.3, 8.0),
-    BackRoom(9.5, 8.4, short=True),
-    BackRoom(9.2, 8.0, short=True),
-    BackRoom(9.5, 8.2, short=True, lean=True),
-    BackRoom(9.0, 8.0, short=True, lean=True),
+    BackRoom(9.8, 8.6, 0.93),
+    BackRoom(9.5, 8.2, 0.88),
+    BackRoom(9.3, 8.0, 0.85),
+    BackRoom(9.5, 8.4, 0.77, short=True),
+    BackRoom(9.2, 8.0, 0.73, short=True),
+    BackRoom(9.2, 8.0, 0.64, short=True, dense=True),
+    BackRoom(9.0, 8.0, 0.59, short=True, dense=True, lean=True),
+    BackRoom(9.0, 8.0, 0.54, short=True, dense=True, lean=True, bare=True),
 )
-OVERFLOWING_BACK = BackRoom(9.8, 8.6, flows=True)
-SHORT_SHARE = 0.78  # of the whole back's height, what a short one needs: measured on the demo
-LEAN_SHARE = 0.90  # of the short back's height, what a lean one needs: measured on the demo
-# Smaller lines are lower and hold more: running text shrinks as the square, tables hardly. How a
-# back from whole to short, and from short to shorter, does so is measured on the examples.
-SHRINKING, SHORT_SHRINKING = 1.7, 1.5
-MISSED_MM = 2.0  # lines break where they like: what is predicted to miss by less is tried
+OVERFLOWING_BACK = BackRoom(9.8, 8.6, 0.93, flows=True)
+# Lines break where they like: what is predicted to miss by less is tried, the last room in any
+# case that is not hopeless.
+MISSED_MM, LAST_MISSED_MM = 2.0, 20.0
 
 
 def smaller_backs(
@@ -78,13 +81,8 @@ def smaller_backs(
     """Yield the rooms after the one that took ``used_mm``, in which the back may fit."""
     rooms = (ROOMY_BACK, *SMALLER_BACKS)
     for back_room in rooms[rooms.index(after) + 1 :]:
-        size = (back_room.lesson_points + back_room.points) / (after.lesson_points + after.points)
-        shrunk_mm = used_mm * size ** (SHORT_SHRINKING if after.short else SHRINKING)
-        if back_room.short and not after.short:
-            shrunk_mm *= SHORT_SHARE
-        if back_room.lean and not after.lean:
-            shrunk_mm *= LEAN_SHARE
-        if shrunk_mm <= height_mm + MISSED_MM:
+        missed_mm = used_mm * back_room.share / after.share - height_mm
+        if missed_mm <= (LAST_MISSED_MM if back_room is rooms[-1] else MISSED_MM):
             yield back_room
 
 
@@ -128,7 +126,7 @@ def front_page(
         **{f"more_{name}": more for name, (_rows, more) in shown.items()},
         "room": room,
         "base_spread": _base_spread(plan, say),
-        "over_run": next((one.text for one in plan.cautions if one.code == "over-run"), ""),
+        "over_run": next((one.text for one in plan.cautions if one.code == OVER_RUN), ""),
         "own_distance": len({row.distance_m for row in plan.exposure.correction}) > 1,
         # Both drawings escape every text they are given.
         "plan_view": mark_safe(view.svg),
@@ -157,7 +155,7 @@ def back_page(
         "ways": [(back.option_name(way.name), way) for way in plan.exposure.options],
         "remedies": [figures.remedy(remedy, say) for remedy in plan.exposure.remedies],
         "tones": back.tone_table(plan, say),
-        "cautions": [one for one in back.sorted_cautions(plan) if one.code != OWN_LINES],
+        "cautions": list(_cautions(plan, bare=back_room.bare)),
         "sun": [] if back_room.short else back.sun_rows(plan, say),
         "bodies": front.own_lines(plan),
         "heads": list(zip(plan.battery, plan.lights, strict=True)),
@@ -168,6 +166,17 @@ def back_page(
         "face_spread": back.spread_words(row.subject_low_stops, row.subject_high_stops, say),
         "missing_signs": missing_signs(_texts(inputs)),
     }
+
+
+def _cautions(plan: SetPlan, *, bare: bool) -> Iterator[Caution]:
+    """The back's cautions; a ``bare`` one leaves what front and stands' table tell whole."""
+    stands = [light.stand for light in plan.lights if light.stand is not None]
+    told = {OWN_LINES}
+    if bare:
+        told.add(OVER_RUN)
+        if all(stand.gust_m_s is not None for stand in stands):
+            told.update(("wind-hold", "wind-modifier-off", "wind-strike"))
+    yield from (one for one in back.sorted_cautions(plan) if one.code not in told)
 
 
 def _texts(part: object) -> Iterator[str]:
