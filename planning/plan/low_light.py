@@ -1,9 +1,11 @@
 """Fast light: how quickly it goes, and a shutter for every turn while it does."""
 
 import math
+from bisect import bisect
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import pairwise
+from operator import itemgetter
 
 from planning.physics.exposure import nearest_shutter_s, shutter_mark, shutter_s_for
 from planning.plan.ambient import Offsets, dark, levels_at, local
@@ -12,6 +14,8 @@ from planning.plan.inputs import SetInputs
 from planning.plan.result import ScheduleRow, Turn
 
 RATE_SAMPLES = 12
+LEAST_STEP = timedelta(minutes=1)  # nobody meters sooner
+STRAIGHT_STOPS = 0.02  # a fifth of the tenth that a meter shows
 STEADY_STOPS_PER_10_MIN = 0.01  # slower than this nobody can meter
 ISO_STEP = 4.0  # when hands give out: ISO x4, and the flash two stops down
 HALF_THIRD = 2.0 ** (1 / 6)  # marks nearer than this are the same
@@ -19,27 +23,21 @@ HALF_THIRD = 2.0 ** (1 / 6)  # marks nearer than this are the same
 
 @dataclass(frozen=True)
 class BaseCurve:
-    """Where the base reading stands while a set lasts, from start to end in equal steps."""
+    """Where the base reading stands while a set lasts."""
 
-    start_at: datetime
-    step: timedelta
-    ev100: tuple[float, ...]
+    marks: tuple[tuple[datetime, float], ...]  # in order of time: instant, EV at ISO 100
+    stops_per_10_min: float  # the steepest change over a twelfth of the set, signed
 
     @property
     def dimmest_ev100(self) -> float:
-        return min(self.ev100)
-
-    @property
-    def stops_per_10_min(self) -> float:
-        """The steepest change, signed."""
-        tens = self.step / timedelta(minutes=10)
-        return max(((b - a) / tens for a, b in pairwise(self.ev100)), key=abs)
+        return min(ev100 for _at, ev100 in self.marks)
 
     def at(self, when: datetime) -> float:
-        """Return the base at an instant, straight between samples and on beyond the ends."""
-        place = (when - self.start_at) / self.step
-        low = min(max(math.floor(place), 0), len(self.ev100) - 2)
-        return self.ev100[low] + (place - low) * (self.ev100[low + 1] - self.ev100[low])
+        """Return the base at an instant, straight between marks and on beyond the ends."""
+        later = bisect(self.marks, when, key=itemgetter(0))
+        later = min(max(later, 1), len(self.marks) - 1)
+        (early_at, early), (late_at, late) = self.marks[later - 1 : later + 1]
+        return early + (when - early_at) / (late_at - early_at) * (late - early)
 
 
 def dimmest_between(
@@ -59,10 +57,38 @@ def dimmest_between(
 
 
 def base_curve(inputs: SetInputs, added: Offsets) -> BaseCurve:
-    """Return the base over the set as the plan reads it: estimate plus readings."""
+    """Return the base over the set as the plan reads it: estimate plus readings.
+
+    Twelve equal steps, halved where a straight line would be off: when the sun goes behind a
+    hill, and at dusk in a long set.
+    """
+
+    def mark(at: datetime) -> tuple[datetime, float]:
+        return at, base_ev100(inputs, levels_at(inputs, at, added))
+
     step = (inputs.end_at - inputs.start_at) / RATE_SAMPLES
-    levels = (levels_at(inputs, inputs.start_at + step * i, added) for i in range(RATE_SAMPLES + 1))
-    return BaseCurve(inputs.start_at, step, tuple(base_ev100(inputs, one) for one in levels))
+    marks = [mark(inputs.start_at + step * i) for i in range(RATE_SAMPLES + 1)]
+    tens = step / timedelta(minutes=10)
+    steepest = max(((b - a) / tens for (_at, a), (_then, b) in pairwise(marks)), key=abs)
+    while bent := _bent(marks):
+        marks = sorted([*marks, *(mark(at) for at in bent)])
+    return BaseCurve(tuple(marks), steepest)
+
+
+def _bent(marks: list[tuple[datetime, float]]) -> list[datetime]:
+    """Return the middles of the steps in which the base may leave the straight line.
+
+    A curve whose slope changes by d from a step of length h to the next is off by about d h / 8.
+    """
+    steps = list(pairwise(marks))
+    slopes = [(b - a) / ((late - early) / LEAST_STEP) for (early, a), (late, b) in steps]
+    found = []
+    for index, ((early, _a), (late, _b)) in enumerate(steps):
+        beside = slopes[max(0, index - 1) : index + 2]
+        off = max(abs(slopes[index] - one) for one in beside) * ((late - early) / LEAST_STEP) / 8
+        if off > STRAIGHT_STOPS and late - early > LEAST_STEP:
+            found.append(early + (late - early) / 2)
+    return found
 
 
 def re_meter_min(stops_per_10_min: float) -> float | None:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
+import ephem
 import pytest
 
 from planning.physics.sun import Place, sun_position
@@ -190,6 +191,30 @@ class TestReMetering:
             moved = _base(inputs, turn.start_at + 3 * MINUTE) - _base(inputs, last)
             assert abs(moved) < 1 / 3 + 0.02  # the curve is drawn straight between samples
 
+    def test_in_a_long_set_the_rate_is_that_of_each_hour(self):
+        lisbon, zone = Place(38.7, -9.1), ZoneInfo("Europe/Lisbon")
+        inputs = dusk(lisbon, datetime(2027, 3, 10, 16, 30, tzinfo=zone), turn_min=9.0)
+        turns = evaluate(replace(inputs, end_at=inputs.start_at + 165 * MINUTE)).turns
+        late = [turn for turn in turns if f"{turn.start_at:%H:%M}" > "17:40"]
+        assert len(late) >= 4
+        for turn in late:
+            moved = _base(inputs, turn.start_at + MINUTE) - _base(inputs, turn.start_at)
+            assert turn.re_meter_min == pytest.approx(1 / 3 / abs(moved), rel=0.2)
+
+    def test_behind_a_hill_it_asks_when_the_sun_goes_and_not_before(self):
+        lisbon, zone = Place(38.7, -9.1), ZoneInfo("Europe/Lisbon")
+        inputs = dusk(lisbon, datetime(2027, 3, 10, 15, 30, tzinfo=zone), turn_min=4.0)
+        hill = replace(inputs.location, horizon=((0.0, 20.0),))
+        inputs = replace(inputs, location=hill, end_at=inputs.start_at + 210 * MINUTE)
+        plan = evaluate(replace(inputs, attendees=group(8)))
+        gone_at = _sinks_through(20.0, lisbon, inputs.start_at)
+        asked = {turn.start_at: turn.re_meter for turn in plan.turns}
+        during = max(at for at in asked if at <= gone_at)
+        assert asked[during]
+        for turn in plan.turns:
+            if turn.start_at < during:
+                assert turn.re_meter_min > 20.0  # the open sky's own pace, an hour from sunset
+
     def test_a_reading_taken_meanwhile_counts_as_metering(self):
         inputs = dusk(Place(50.0, 0.0), EVENING, turn_min=3.0)
         plan = evaluate(inputs)
@@ -198,6 +223,17 @@ class TestReMetering:
         again = evaluate(replace(inputs, readings=(taken,)))
         same = next(turn for turn in again.turns if turn.start_at == first.start_at)
         assert not same.re_meter
+
+
+def _sinks_through(height_deg, place, at):
+    """The first minute from then on in which PyEphem (VSOP87) has the sun below a height."""
+    there = ephem.Observer()
+    there.lat, there.lon = str(place.latitude_deg), str(place.longitude_deg)
+    while True:
+        there.date = at.astimezone(ZoneInfo("UTC")).replace(tzinfo=None)
+        if math.degrees(ephem.Sun(there).alt) < height_deg:
+            return at
+        at += MINUTE
 
 
 def _height_deg(place, turn):
