@@ -44,6 +44,7 @@ class ShownSeason:
     runs: tuple[str, ...]  # rows of dates without a gap; none where they are too many to tell
     best: tuple[LightLine, ...]
     lines: tuple[LightLine, ...]  # every date with light
+    none: str  # where no date has light, why, in a sentence
     horizon: str  # what the horizon takes of it, in a sentence
 
     @property
@@ -71,6 +72,7 @@ def season_words(
         runs=_runs(days),
         best=tuple(_line(day, say) for day in best(days, BEST)),
         lines=tuple(_line(day, say) for day in lit),
+        none=none_words(days),
         horizon=horizon_words(days, wanted, has_horizon=has_horizon),
     )
 
@@ -98,11 +100,26 @@ def wanted_words(wanted: WantedSun, say: Figures) -> str:
     return _("The sun from %(first)s clockwise to %(last)s true, %(low)s to %(high)s high") % told
 
 
+def none_words(days: Sequence[SeasonDay]) -> str:
+    """Return why no date has light, empty where one has."""
+    if any(day.windows for day in days):
+        return ""
+    if any(day.short for day in days):
+        return _("On none of these dates does the sun stand there for so long.")
+    if any(day.hidden for day in days):
+        return _("On these dates the horizon entered hides the sun whenever it stands there.")
+    if not any(day.sun_up for day in days):
+        return _("On none of these dates does the sun stand there: it does not rise.")
+    return _("On none of these dates does the sun stand there.")
+
+
 def horizon_words(days: Sequence[SeasonDay], wanted: WantedSun, *, has_horizon: bool) -> str:
     if wanted.high_deg <= 0:
         return _("A sun below level is wanted for its twilight: the horizon is not asked.")
     if not has_horizon:
         return _("No horizon is entered here: hills, trees and walls are not reckoned with.")
+    if not any(day.windows or day.short or day.hidden for day in days):
+        return ""
     if any(day.hidden for day in days):
         return _("Where the horizon entered hides the sun is taken off.")
     return _("The horizon entered hides nothing of it.")

@@ -96,8 +96,8 @@ class LightForm(forms.Form):
         if len(missing) == 1 and missing[0] not in self.errors:
             self.add_error(missing[0], _("Enter both ends of the arc, or neither."))
         low_deg, high_deg = cleaned.get("low_deg"), cleaned.get("high_deg")
-        if low_deg is not None and high_deg is not None and low_deg > high_deg:
-            self.add_error("high_deg", _("Enter no less than the lower height."))
+        if low_deg is not None and high_deg is not None and low_deg >= high_deg:
+            self.add_error("high_deg", _("Enter more than the lower height."))
 
     def wanted(self) -> WantedSun:
         return WantedSun.of(

@@ -71,6 +71,7 @@ class SeasonDay:
     windows: tuple[Window, ...]  # the sun stands where it is wanted
     hidden: tuple[Window, ...]  # it would, but for the horizon
     sun_up: tuple[Window, ...]  # from sunrise to sunset over a level horizon
+    short: tuple[Window, ...] = ()  # windows left out: less light in all than was asked for
 
     @property
     def light_min(self) -> float:
@@ -117,7 +118,10 @@ def best(days: Sequence[SeasonDay], count: int) -> list[SeasonDay]:
 
 def enough(days: Sequence[SeasonDay], least_min: float) -> tuple[SeasonDay, ...]:
     """Return the days, those with less light than so many minutes as days without any."""
-    return tuple(day if day.light_min >= least_min else replace(day, windows=()) for day in days)
+    return tuple(
+        day if day.light_min >= least_min else replace(day, windows=(), short=day.windows)
+        for day in days
+    )
 
 
 def runs(days: Sequence[SeasonDay]) -> list[tuple[date, date]]:

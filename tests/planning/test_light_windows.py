@@ -8,6 +8,7 @@ import pytest
 from django.core.management import CommandError, call_command
 from pypdf import PdfReader
 
+from planning.management.commands.light_windows import Command
 from planning.physics.sun import Place, sun_position
 from tests import factories as make
 
@@ -156,7 +157,8 @@ def test_without_places_or_coordinates_that_is_said(cove):
         (["--arc", "a:b"], "not 'a:b'"),
         (["--arc", "200:361"], "--arc must be from 0 to 360, not 361"),
         (["--arc=-10:20"], "--arc must be from 0 to 360, not -10"),
-        (["--elevation", "25:5"], "elevation_min_deg 25 must not lie above"),
+        (["--elevation", "25:5"], "--elevation must be a lower and a higher height, not '25:5'"),
+        (["--elevation", "5:5"], "a lower and a higher height, not '5:5'"),
         (["--elevation", "nan:5"], "--elevation must be from -90 to 90"),
         (["--elevation", "5"], "--elevation must be two heights"),
         (["--from", "2027-02-30"], "--from must be a date"),
@@ -174,9 +176,31 @@ def test_what_is_wrong_is_said_by_its_option(cove, words, told):
     assert told in refused(cove.pk, *words)
 
 
-def test_heights_below_level_are_typed_with_an_equals_sign(cove):
-    answer = json.loads(run(cove.pk, *MARCH, "--elevation=-6:-4", "--json"))
+@pytest.mark.parametrize("typed", [["--elevation=-6:-4"], ["--elevation", "-6:-4"]])
+def test_heights_below_level_are_typed_like_any_other(cove, typed, capsys):
+    Command().run_from_argv(["manage.py", "light_windows", str(cove.pk), *MARCH, *typed, "--json"])
+    answer = json.loads(capsys.readouterr().out)
+    assert len(answer["dates"]) == 31
     assert all(len(day["windows"]) == 2 for day in answer["dates"])  # dawn and dusk
+
+
+@pytest.mark.parametrize(
+    ("latitude_deg", "horizon", "words", "told"),
+    [
+        # Almanacs: from 4 December to 7 January no sun rises at 69 degrees north (69° 00′).
+        (69.0, [], ["--from", "2027-12-10", "--to", "2027-12-31"], "it does not rise."),
+        (-69.0, [], ["--from", "2027-06-10", "--to", "2027-06-30"], "it does not rise."),
+        (50.1, [[0, 60]], MARCH, "the horizon entered hides the sun whenever it stands there."),
+        (50.1, [], [*MARCH, *AFTERNOON, "--least", "900"], "stand there for so long."),
+        (50.1, [], [*MARCH, "--elevation", "70:90"], "does the sun stand there.\n"),
+    ],
+)
+def test_where_no_date_has_that_light_the_reason_is_said(latitude_deg, horizon, words, told):
+    place = make.LocationFactory(latitude_deg=latitude_deg, longitude_deg=0.0, horizon=horizon)
+    answer = run(place.pk, *words)
+    assert told in answer
+    assert "Best dates" not in answer
+    assert "hides nothing" not in answer
 
 
 def test_without_a_last_date_the_years_of_the_tables_end_the_season(cove):

@@ -15,7 +15,7 @@ from planning.physics.constants import SUN_LAST_YEAR
 from planning.physics.errors import OutOfRange
 from planning.physics.ranges import require_between
 from planning.physics.sun import check_year
-from planning.season import horizon_words, spans_words, wanted_words
+from planning.season import horizon_words, none_words, spans_words, wanted_words
 from planning.selectors.light import light_season, location_named
 from planning.sheets.options import PAPERS, print_options
 from workshops.models import Location
@@ -31,6 +31,9 @@ class Command(BaseCommand):
         "Print the dates and hours at which the sun stands where a set wants it, over the "
         "location's horizon: the best dates first, then every date that has some."
     )
+
+    def run_from_argv(self, argv):
+        super().run_from_argv(_joined(argv))
 
     def add_arguments(self, parser):
         parser.add_argument(
@@ -55,7 +58,7 @@ class Command(BaseCommand):
             "--elevation",
             metavar="LOW:HIGH",
             default="0:90",
-            help="degrees over the level horizon, 5:25 or --elevation=-6:0; else 0:90",
+            help="degrees over the level horizon, 5:25 or, for twilight, -6:0; else 0:90",
         )
         parser.add_argument(
             "--least", metavar="MINUTES", default="0", help="leave out dates with less"
@@ -90,9 +93,9 @@ class Command(BaseCommand):
         span = f"{days[0].day.isoformat()} to {days[-1].day.isoformat()}"
         told = horizon_words(days, wanted, has_horizon=bool(place.horizon))
         self.stdout.write(f"{place.name} ({place.timezone_name}), {span}")
-        self.stdout.write(f"{wanted_words(wanted, say)}. {told}")
+        self.stdout.write(f"{wanted_words(wanted, say)}. {told}".rstrip())
         self.stdout.write("Reckoned, not seen: cloud decides on the day.")
-        self.stdout.write(f"{len(lit)} of {len(days)} dates")
+        self.stdout.write(none_words(days) or f"{len(lit)} of {len(days)} dates")
         for heading, rows in (("Best dates", best(lit, BEST)), ("All dates", lit)):
             if rows:
                 self.stdout.write(f"\n{heading}")
@@ -130,9 +133,23 @@ class Command(BaseCommand):
         raise CommandError(str(reason), returncode=REFUSED)
 
 
+def _joined(argv: list[str]) -> list[str]:
+    """Return the words with "--elevation -6:0" as one: alone, -6:0 looks like an option."""
+    words: list[str] = []
+    for word in argv:
+        follows = words and words[-1] in ("--arc", "--elevation", "--least")
+        if follows and word[:1] == "-" and word[1:2].isdigit():
+            words[-1] += f"={word}"
+        else:
+            words.append(word)
+    return words
+
+
 def _wanted(arc: str, elevation: str) -> WantedSun:
     arc_deg = _pair(arc, "--arc", "two directions such as 200:250", 0, 360)
     heights_deg = _pair(elevation, "--elevation", "two heights such as 5:25", -90, 90)
+    if heights_deg[0] >= heights_deg[1]:
+        raise OutOfRange(f"--elevation must be a lower and a higher height, not {elevation!r}")
     return WantedSun(*arc_deg, *heights_deg)
 
 
