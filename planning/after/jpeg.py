@@ -4,6 +4,7 @@ Source: ISO/IEC 10918-1 annex B for markers, segments and fill bytes; CIPA DC-00
 the APP1 segment whose first six bytes are "Exif", NUL, NUL.
 """
 
+from planning.after.kinds import no_jpeg
 from planning.plan.words import Words
 from planning.plan.words import gettext_noop as _
 
@@ -15,10 +16,6 @@ ALONE = (0x01, *range(0xD0, 0xD9))  # TEM, RST0 to RST7, SOI: markers without a 
 BYTE_ORDERS = (b"II", b"MM")
 
 EMPTY = _("The file is empty.")
-NO_JPEG = _(
-    "This is no JPEG: bring in the JPEG of the frame. A camera that writes raw files can write "
-    "both, and a converter keeps the Exif."
-)
 NO_EXIF = _("It holds no Exif: bring in the file as the camera wrote it.")
 CUT_OFF = _("The file is cut off before its Exif ends: copy it from the card again.")
 TOO_FAR = _(
@@ -54,7 +51,7 @@ def exif_blocks(head: bytes, *, whole: bool = True) -> list[bytes]:
     if not head:
         raise NotRead(EMPTY)
     if head[:2] != bytes((FILL, SOI)):
-        raise NotRead(NO_JPEG)
+        raise NotRead(no_jpeg(head))
     blocks: list[bytes] = []
     place, begun = 2, False
     while (marker := _marker(head, place)) is not None:

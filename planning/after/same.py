@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 TENTH_US = 100_000
-ALIKE_RATIO = 0.03  # "1/60" for 10/601, and what converters round
+ALIKE_RATIO = 0.1  # "0.8" for 10/13, and what converters round; a third of a stop is 0.26
 
 
 @dataclass(frozen=True)

@@ -44,6 +44,7 @@ class Archive:
         self._entries = [
             one for one in entries if not one.filename.endswith("/") and is_brought(one.filename)
         ]
+        self._names = {one: _named(one) for one in self._entries}
         if not self._entries:
             raise Refused(_("The ZIP holds no files: pack the JPEGs of the day into it."))
 
@@ -61,22 +62,22 @@ class Archive:
 
     def _read(self, entry: zipfile.ZipInfo, why: str) -> FrameFile:
         if why:
-            return FrameFile(plain(entry.filename), why=why)
+            return FrameFile(plain(self._names[entry]), why=why)
         try:
             with self._zip.open(entry) as member:
                 head = member.read(FIRST_BYTES)
                 while True:
                     if head.startswith(MAGIC):
-                        return FrameFile(plain(entry.filename), why=_nested())
+                        return FrameFile(plain(self._names[entry]), why=_nested())
                     # What the directory says of its size may be wrong: one byte more tells.
                     after = member.read(1)
                     try:
-                        return read_jpeg(entry.filename, head, whole=not after)
+                        return read_jpeg(self._names[entry], head, whole=not after)
                     except MoreNeeded as more:
                         head += after + member.read(more.upto_bytes - len(head) - 1)
         except (*_BROKEN, RuntimeError):
             return FrameFile(
-                plain(entry.filename),
+                plain(self._names[entry]),
                 why=_("It is damaged inside the ZIP: pack it anew, or bring in the JPEG."),
             )
 
@@ -97,6 +98,20 @@ def _refusal(entry: zipfile.ZipInfo) -> str:
     if large and entry.file_size > MOST_RATIO * max(entry.compress_size, 1):
         return _("It would unpack to more than a hundred times its size: no JPEG does.")
     return ""
+
+
+def _named(entry: zipfile.ZipInfo) -> str:
+    """Return a file's name; many archives hold it in UTF-8 without saying so.
+
+    Without its flag (APPNOTE 4.4.4 bit 11, appendix D) a name is read as code page 437, in which
+    what is UTF-8 by chance is no word of any language.
+    """
+    if entry.flag_bits & 0x800:
+        return entry.filename
+    try:
+        return entry.filename.encode("cp437").decode("utf-8")
+    except UnicodeError:
+        return entry.filename
 
 
 def _nested() -> str:

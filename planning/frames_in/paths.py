@@ -1,6 +1,7 @@
 """Files and folders on this machine -> what each says of its frame, by the head of it alone."""
 
 import os
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,7 +13,7 @@ from planning.frames_in import FrameFile, is_brought, plain, read_jpeg
 from planning.frames_in.archive import MAGIC
 from planning.frames_in.uploads import TABLES
 
-JPEGS = (".jpg", ".jpeg")
+JPEGS = (".jpg", ".jpeg", ".jpe")
 
 
 @dataclass(frozen=True)
@@ -21,12 +22,12 @@ class Found:
 
     jpegs: tuple[Path, ...]
     holders: tuple[Path, ...]  # ZIPs and CSVs
-    left_aside: int  # files of folders that are none of these
+    left_aside: Counter[str]  # files of folders that are none of these, by their endings
 
 
 def found(paths: Iterable[Path]) -> Found:
     """Return what the paths name, and what their folders hold. Raises OSError for none."""
-    jpegs, holders, left_aside = [], [], 0
+    jpegs, holders, left_aside = [], [], Counter()
     for path in paths:
         if not path.is_dir():
             (holders if _holds_several(path) else jpegs).append(path)
@@ -38,7 +39,7 @@ def found(paths: Iterable[Path]) -> Found:
             elif ending in (".zip", ".csv"):
                 holders.append(one)
             else:
-                left_aside += is_brought(one.name)
+                left_aside[ending] += 1
     return Found(tuple(jpegs), tuple(holders), left_aside)
 
 

@@ -1,5 +1,6 @@
 """What a frame's Exif says: by the standard's layout, by Pillow's files, by exiftool's reading."""
 
+import io
 import json
 import subprocess
 from datetime import UTC, datetime
@@ -9,6 +10,7 @@ from PIL import Image
 
 from planning.after.exif import FrameTags, flash, frame_tags
 from planning.after.jpeg import NotRead
+from planning.after.kinds import NO_JPEG
 from tests.jpegs import (
     BIG,
     ICC,
@@ -550,3 +552,42 @@ def test_the_flash_tag_is_read_bit_by_bit(bits, fired, light_back, mode, none_th
     told = flash(bits)
     assert (told.fired, told.light_back, told.mode) == (fired, light_back, mode)
     assert (told.none_there, told.red_eye) == (none_there, red_eye)
+
+
+# How files begin that people bring by mistake; the standards stand at the head of after/kinds.py.
+BY_MISTAKE = {
+    "HEIC": (b"\0\0\0\x18ftypheic\0\0\0\0mif1heic", "send it from the phone as JPEG"),
+    "HEIF burst": (b"\0\0\0\x18ftypmsf1\0\0\0\0", "HEIF picture"),
+    "raw in boxes": (b"\0\0\0\x18ftypcrx \0\0\0\1", "raw or TIFF"),
+    "film": (b"\0\0\0\x18ftypisom\0\0\2\0", "leave it out"),
+    "film as telephones write it": (b"\0\0\0\x14ftypqt  \0\0\0\0", "This is a film"),
+    "raw, little end first": (b"II*\0\x08\0\0\0", "raw or TIFF"),
+    "raw, big end first": (b"MM\0*\0\0\0\x08", "raw or TIFF"),
+    "PNG": (b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR", "another kind"),
+    "WebP": (b"RIFF\x10\0\0\0WEBPVP8 ", "another kind"),
+    "AVI": (b"RIFF\x10\0\0\0AVI LIST", "This is a film"),
+    "GIF": (b"GIF89a", "another kind"),
+    "PDF": (b"%PDF-1.7", "This is a PDF"),
+    "7z": (b"7z\xbc\xaf\x27\x1c\0\4", "pack the JPEGs as a plain ZIP"),
+    "AppleDouble": (b"\0\x05\x16\x07\0\2\0\0Mac OS X", "A computer put this beside"),
+    "a card that failed": (bytes(70_000), "nothing but zeros"),
+    "text": (b"hello", "This is no JPEG"),
+    "one NUL less": (b"\0\0\0x", "This is no JPEG"),
+}
+
+
+@pytest.mark.parametrize("name", BY_MISTAKE)
+def test_what_is_brought_by_mistake_is_told_what_it_is_and_what_to_do(name):
+    content, why = BY_MISTAKE[name]
+    for whole in (True, False):
+        with pytest.raises(NotRead, match=why):
+            frame_tags(content, whole=whole)
+
+
+@pytest.mark.parametrize("kind", ["PNG", "GIF", "WEBP", "TIFF", "BMP", "JPEG2000", "PDF"])
+def test_what_pillow_writes_in_other_formats_is_told_what_it_is(kind):
+    out = io.BytesIO()
+    Image.new("RGB", (40, 30), "red").save(out, kind)
+    with pytest.raises(NotRead) as refusal:
+        frame_tags(out.getvalue())
+    assert str(refusal.value) != NO_JPEG

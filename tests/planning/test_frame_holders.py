@@ -70,6 +70,19 @@ def test_what_systems_put_into_a_zip_is_nobodys_file():
     assert told(files) == {"day/a.jpg": ""}
 
 
+def test_names_in_utf_8_that_do_not_say_so_are_read_all_the_same():
+    # APPNOTE 4.4.4: without bit 11 a name is code page 437; several systems pack UTF-8 so.
+    files = zip_of(("Plage/Café ñ.jpg", frame()), ("plain.jpg", frame(FNumber=rational(8, 1))))
+    content = bytearray(files.getvalue())
+    for start in (b"PK\3\4", b"PK\1\2"):
+        flags = content.find(start) + (6 if start == b"PK\3\4" else 8)
+        assert content[flags + 1] == 8
+        content[flags + 1] = 0
+    assert told(io.BytesIO(content)) == {"Plage/Café ñ.jpg": "", "plain.jpg": ""}
+    old = content.replace("Café ñ".encode(), "Caf\u00e9  \u00f1".encode("cp437") + b" ")
+    assert "Plage/Café  ñ .jpg" in told(io.BytesIO(old))
+
+
 def link(name: str) -> zipfile.ZipInfo:
     made = zipfile.ZipInfo(name)
     made.external_attr = (stat.S_IFLNK | 0o777) << 16

@@ -53,7 +53,7 @@ def test_a_card_comes_in_and_again_changes_nothing(workshop, card):
     booking = make.BookingFactory(workshop=workshop)
     out, err = run(workshop.pk, card, "--booking", booking.pk)
     assert out == "3 frames taken, 0 here before, 0 files not taken\n"
-    assert "left aside: 3 other files" in err
+    assert "left aside: 3 other files of the folders (3 .raw)" in err
     assert f"3 of 3  {card}" in err
     assert [one.booking for one in Frame.objects.all()] == [booking] * 3
     out, _err = run(workshop.pk, card)

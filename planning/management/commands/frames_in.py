@@ -9,7 +9,7 @@ from django.db import DatabaseError
 from django.utils import timezone
 
 from planning.bringing import batches
-from planning.frames_in import FrameFile, paths, store
+from planning.frames_in import FrameFile, paths, plain, store
 from planning.management.selection import MOST_DIGITS, REFUSED
 from planning.services.frames import MOST_FILES, end_lot, open_lot, take_frames
 from workshops import audit
@@ -66,11 +66,12 @@ class Command(BaseCommand):
             found = paths.found(map(Path, names))
         except OSError as fault:
             self._refuse(f"{fault.filename} cannot be read: {fault.strerror}.")
+        if found.left_aside:
+            others = counted(found.left_aside.total(), "other file", "other files")
+            kinds = ", ".join(f"{n} {end or 'of no ending'}" for end, n in _commonest(found))
+            self.stderr.write(f"left aside: {others} of the folders ({kinds})")
         if not found.jpegs and not found.holders:
             self._refuse("There is no JPEG, ZIP or CSV: name the folder the frames are in.")
-        if found.left_aside:
-            others = counted(found.left_aside, "other file", "other files")
-            self.stderr.write(f"left aside: {others} of the folders")
         name = names[0] if len(names) == 1 else ""
         # So many in one lot, and no lot without files.
         for part in batches(found.jpegs, MOST_FILES):
@@ -122,6 +123,10 @@ def _one(rows, number: str, argument: str):
             returncode=REFUSED,
         )
     return one
+
+
+def _commonest(found: paths.Found) -> list[tuple[str, int]]:
+    return [(plain(ending), count) for ending, count in found.left_aside.most_common(6)]
 
 
 def _called(row) -> str:
