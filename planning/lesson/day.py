@@ -13,6 +13,7 @@ today's; the fewest minutes by which sets are moved from today's starts.
 
 Up to ``EXACT_SETS`` sets and ``EXACT_BREAKS`` breaks no better day exists (``proved``). Beyond, the
 search follows up the ``WIDTH`` most promising states of each size: a good order, not proved best.
+What would make such a day fit is then asked of the ``SOON_WIDTH`` that are through soonest.
 """
 
 from collections.abc import Iterator
@@ -25,7 +26,7 @@ from planning.lesson.day_relax import Relaxed, relaxations
 from planning.lesson.day_search import Found, search
 from planning.lesson.day_tables import Tables, lost_light_s, seconds
 
-EXACT_SETS, EXACT_BREAKS, WIDTH = 8, 3, 150
+EXACT_SETS, EXACT_BREAKS, WIDTH, SOON_WIDTH = 8, 3, 150, 40
 
 
 @dataclass(frozen=True)
@@ -142,10 +143,7 @@ def _given(day: Day, proposal: Proposal) -> Iterator[Given]:
 def _alone_in_best_light(day: Day, one: DaySet) -> tuple[int, set[int]] | None:
     """The least light lost, and all starts that lose no more, in seconds, without other sets."""
     alone = Tables(replace(day, sets=(one,), breaks=()))
-    ready_s = alone.begin_s + alone.walks_s[0]
-    last_s = alone.over_s - alone.walks_s[0] - alone.lengths_s[0]
-    starts = [alone.start_s(0, slot) for slot in range(alone.slots) if alone.allowed[0][slot]]
-    lost_s = {at: lost_light_s(one, at) for at in starts if ready_s <= at <= last_s}
+    lost_s = {at: lost_light_s(one, at) for at in alone.starts[0]}
     if not lost_s:
         return None
     least_s = min(lost_s.values())
@@ -154,12 +152,7 @@ def _alone_in_best_light(day: Day, one: DaySet) -> tuple[int, set[int]] | None:
 
 def _rivals(day: Day, proposal: Proposal, one: DaySet, starts_s: set[int]) -> tuple[int, ...]:
     """The sets that lose more light than they do now when this one begins at one of its best."""
-    tables = Tables(day)
-    number = day.sets.index(one)
-    tables.allowed[number] = [
-        tables.start_s(number, slot) in starts_s for slot in range(tables.slots)
-    ]
-    found = search(tables)
+    found = search(Tables(day, only={day.sets.index(one): starts_s}))
     if found is None:
         return ()
     instead = {two.one.key: two.lost_min for two in _proposal(day, found, proved=True).placed}
@@ -171,9 +164,10 @@ def _rivals(day: Day, proposal: Proposal, one: DaySet, starts_s: set[int]) -> tu
 def _nearest(day: Day, width: int | None) -> Proposal:
     """The day that comes nearest, with all that it breaks; none where only the water giving way
     would make one: the sets are too many for it."""
-    relaxed, given = relaxations(day, width)
-    if given is None:
+    relaxed, given = relaxations(day, width and SOON_WIDTH)
+    found = search(Tables(given), width) if given is not None else None
+    if found is None:
         return Proposal((), (), None, fits=False, proved=width is None, relaxed=relaxed)
-    near = _proposal(day, search(Tables(given), width), proved=width is None)
+    near = _proposal(day, found, proved=width is None)
     starts = {placed.one.key: placed.start_at for placed in near.placed}
     return replace(near, fits=False, relaxed=relaxed, faults=check_day(day, starts))

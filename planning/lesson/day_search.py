@@ -1,28 +1,24 @@
 """The exact search behind ``planning.lesson.day``: over sets done, breaks taken and clock times.
 
-For every choice of sets done, breaks taken and last set, the cheapest way to have begun that last
-set at each step of the clock is kept; from there the next set is tried at each of its own steps.
-Nothing is left out, so what comes out is the best there is.
+From the last set back to the first: for every choice of sets done, breaks taken and set begun last,
+the cheapest way to end the day is kept for each of that set's starts. What cannot be part of a day
+as good as one known, since the sets before it cost too much even without breaks, is left out.
 
-Source: dynamic programming over subsets (Held and Karp 1962), here with times.
+Source: dynamic programming over subsets (Held and Karp 1962), here with times and bounds.
 """
 
+from bisect import bisect_left
 from dataclasses import dataclass
-from itertools import accumulate
+from itertools import accumulate, pairwise
 from operator import add
 
-from planning.lesson.day_tables import (
-    LIGHT_SHIFT,
-    NEVER,
-    WAY_SHIFT,
-    Tables,
-    bits,
-    length_s,
-    subsets,
-)
+from planning.lesson.day_before import Before, each_alone, without_breaks
+from planning.lesson.day_gaps import laid
+from planning.lesson.day_tables import NEVER, Tables, bits, subsets
 
 SCOUT_WIDTH = 40
-State = tuple[int, int, int]  # sets done and breaks taken as bits, the last set
+State = tuple[int, int, int]  # sets done and breaks taken as bits, the set begun last
+Layer = dict[State, list[int]]  # what follows costs, by the start of that set
 
 
 @dataclass(frozen=True)
@@ -38,143 +34,168 @@ def search(tables: Tables, width: int | None = None) -> Found | None:
     """Return the best order and times, or None where none was found.
 
     ``width`` bounds how many states of each size are followed up: a good order of many sets, not
-    proved best, and None then proves nothing. Without it a narrow search goes first: what is sure
-    to lose more light than the day it found is not followed up.
+    proved best, and None then proves nothing.
     """
-    most_s = None
-    if width is None:
-        narrow = _layers(tables, SCOUT_WIDTH, None)
-        end = _best_end(tables, narrow[-1])
-        most_s = end[2] if end else None
-    return _walk_back(tables, _layers(tables, width, most_s))
-
-
-def _layers(tables: Tables, width: int | None, most_s: int | None) -> list[dict[State, list[int]]]:
-    """Every state by the number of sets done, with its cost at each step of its last set."""
-    all_sets, all_rests = (1 << len(tables.sets)) - 1, (1 << len(tables.rests)) - 1
-    layers: list[dict[State, list[int]]] = [_first_layer(tables)]
-    for _size in range(1, len(tables.sets)):
-        following: dict[State, list[int]] = {}
-        for (done, taken, last), row in _kept(tables, layers[-1], width, most_s):
-            best = [*accumulate(row, min), NEVER]
-            for number in bits(all_sets & ~done):
-                step = tables.step_cost(done, last, number)
-                for rests in subsets(all_rests & ~taken):
-                    reach = tables.reach(last, number, rests)
-                    if reach is None:
-                        continue
-                    costs = tables.costs_before(number, all_rests & ~taken & ~rests)
-                    came = map(best.__getitem__, reach)
-                    here = [a + b + step for a, b in zip(came, costs)]  # noqa: B905
-                    if min(here) >= NEVER:
-                        continue
-                    key = (done | 1 << number, taken | rests, number)
-                    known = following.get(key)
-                    following[key] = list(map(min, known, here)) if known else here
-        layers.append(following)
-    return layers
-
-
-def _first_layer(tables: Tables) -> dict[State, list[int]]:
-    layer = {}
-    all_rests = (1 << len(tables.rests)) - 1
-    for number in range(len(tables.sets)):
-        for rests in subsets(all_rests):
-            arrival = tables.after(tables.begin_s, tables.walks_s[number], rests)
-            if arrival is None:
-                continue
-            first = min(tables.slot_from(number, arrival[0]), tables.slots)
-            way = tables.walks_s[number] << WAY_SHIFT
-            costs = tables.costs_before(number, all_rests & ~rests)
-            here = [NEVER] * first + [cost + way for cost in costs[first:]]
-            if min(here, default=NEVER) < NEVER:
-                layer[1 << number, rests, number] = here
-    return layer
-
-
-def _kept(
-    tables: Tables, layer: dict[State, list[int]], width: int | None, most_s: int | None
-) -> list[tuple[State, list[int]]]:
-    """The states to be followed up."""
-    rows = list(layer.items())
-    if width is not None and len(rows) > width:
-        return sorted(rows, key=lambda item: (_least(tables, *item), item[0]))[:width]
-    if most_s is None:
-        return rows
-    return [item for item in rows if _least(tables, *item) >> LIGHT_SHIFT <= most_s]
-
-
-def _least(tables: Tables, state: State, row: list[int]) -> int:
-    """What a day costs at least that goes on from a state: whatever comes begins no sooner."""
-    return min(map(add, row, tables.to_come(state[0])))
-
-
-def _walk_back(tables: Tables, layers: list[dict[State, list[int]]]) -> Found | None:
-    end = _best_end(tables, layers[-1])
-    if end is None:
+    if not all(tables.starts):
         return None
-    (state, slot, rests), finish_s, _lost_s = end
-    starts, breaks = [], list(_end_breaks(tables, state, slot, rests))
-    for size in range(len(layers) - 1, -1, -1):
-        _done, _taken, number = state
-        starts.append((number, tables.start_s(number, slot)))
-        if size == 0:
-            first = tables.after(tables.begin_s, tables.walks_s[number], state[1])
-            breaks += first[1]
-            break
-        state, slot, taken = _before(tables, layers[size - 1], layers[size], state, slot)
-        breaks += taken
-    return Found(tuple(reversed(starts)), tuple(sorted(breaks)), finish_s)
+    if width is not None:
+        return _walk(tables, _layers(tables, each_alone(tables), width, NEVER - 1))
+    before = without_breaks(tables)
+    least = _least_without_breaks(tables, before)
+    if least is None:
+        return None
+    found = _walk(tables, _layers(tables, before, None, least))  # where the breaks cost nothing
+    if found is not None or not tables.rests:
+        return found
+    narrow = _first(tables, _layers(tables, before, SCOUT_WIDTH, NEVER - 1))
+    if narrow is None and not fits(tables):
+        return None
+    return _walk(tables, _layers(tables, before, None, narrow[0] if narrow else NEVER - 1))
 
 
-def _best_end(tables: Tables, layer: dict[State, list[int]]):
-    """The cheapest last step: light first, then the finish, then ways and moves."""
-    best, choice = None, None
-    all_rests = (1 << len(tables.rests)) - 1
-    for state, row in layer.items():
-        for slot, cost in enumerate(row):
-            if cost >= NEVER:
-                continue
-            rests = all_rests & ~state[1]
-            finish = _finish(tables, state[2], slot, rests)
-            if finish is None or finish > tables.over_s:
-                continue
-            cost += tables.walks_s[state[2]] << WAY_SHIFT
-            finish_s = finish + length_s(tables.day.closing_min)
-            key = (cost >> LIGHT_SHIFT, finish_s, cost, state, slot)
-            if best is None or key < best:
-                best, choice = key, (state, slot, rests)
-    return (choice, best[1], best[0]) if best else None
+def _least_without_breaks(tables: Tables, before: Before) -> int | None:
+    costs = [
+        cost + _end_cost(tables, last, start_s, 0)
+        for last, starts in enumerate(tables.starts)
+        for start_s, cost in zip(starts, before(tables.all_sets, last), strict=True)
+    ]
+    return min((cost for cost in costs if cost < NEVER), default=None)
 
 
-def _finish(tables: Tables, number: int, slot: int, rests: int) -> int | None:
-    end_s = tables.start_s(number, slot) + tables.lengths_s[number]
-    arrival = tables.after(end_s, tables.walks_s[number], rests)
-    return arrival[0] if arrival else None
+def _end_cost(tables: Tables, last: int, start_s: int, rests: int) -> int:
+    """What follows the last set, begun then, with these breaks still to be taken."""
+    end_s = start_s + tables.lengths_s[last]
+    over_s = tables.arrival_s(end_s, tables.walks_s[last], rests)
+    return NEVER if over_s is None or over_s > tables.over_s else tables.end_cost(last, over_s)
 
 
-def _end_breaks(tables: Tables, state: State, slot: int, rests: int) -> tuple:
-    end_s = tables.start_s(state[2], slot) + tables.lengths_s[state[2]]
-    return tables.after(end_s, tables.walks_s[state[2]], rests)[1]
+def _layers(tables: Tables, before: Before, width: int | None, most: int) -> list[Layer]:
+    """The states by the number of sets done, from one set to all, with what follows each.
+
+    Left out is what costs more than ``most`` with all that is before it.
+    """
+    layer: Layer = {
+        (tables.all_sets, taken, last): [
+            _end_cost(tables, last, start_s, tables.all_rests & ~taken) for start_s in starts
+        ]
+        for last, starts in enumerate(tables.starts)
+        for taken in subsets(tables.all_rests)
+    }
+    layers = [_kept(layer, before, width, most)]
+    lows: dict[State, int] = {}
+    for _size in range(1, len(tables.sets)):
+        layer = {}
+        for (done, taken, number), row in layers[-1].items():
+            _add_earlier(tables, layer, lows, (done, taken, number), row)
+        layers.append(_kept(layer, before, width, most))
+    return layers[::-1]
 
 
-def _before(tables: Tables, earlier, here, state: State, slot: int):
-    """The state and step before, and the breaks taken between: the first that costs as much."""
+def _add_earlier(
+    tables: Tables, layer: Layer, lows: dict[State, int], state: State, row: list[int]
+) -> None:
+    """Go from a state back to each set that may have come before its last one."""
     done, taken, number = state
-    wanted = here[state][slot] - tables.costs[number][slot]
-    for last in bits(done & ~(1 << number)):
+    here = list(map(add, row, tables.costs[number]))
+    while here and here[-1] >= NEVER:
+        here.pop()
+    follows = [*accumulate(reversed(here), min)][::-1]  # from each start of this set on
+    earlier = done & ~(1 << number)
+    for last in bits(earlier):
+        step = tables.step_cost(earlier, last, number)
         for rests in subsets(taken):
-            row = earlier.get((done & ~(1 << number), taken & ~rests, last))
-            reach = tables.reach(last, number, rests) if row else None
-            if reach is None or reach[slot] < 0:
+            key = (earlier, taken & ~rests, last)
+            if key not in lows:
+                lows[key] = _soonest_index(tables, *key)
+            firsts = tables.firsts(last, number, rests)
+            low, high = lows[key], bisect_left(firsts, len(follows))
+            if low >= high:
                 continue
-            step = tables.step_cost(done & ~(1 << number), last, number)
-            for before, cost in enumerate(row[: reach[slot] + 1]):
-                if cost + step == wanted:
-                    end_s = tables.start_s(last, before) + tables.lengths_s[last]
-                    between = tables.after(end_s, tables.ways_s[last][number], rests)[1]
-                    return (done & ~(1 << number), taken & ~rests, last), before, between
-    raise AssertionError("every state was reached from one before it")
+            came = [follows[first] + step for first in firsts[low:high]]
+            known = layer.setdefault(key, [NEVER] * len(firsts))
+            known[low:high] = map(min, known[low:high], came)
+
+
+def _soonest_index(tables: Tables, done: int, taken: int, last: int) -> int:
+    """The first start a set can have after others and breaks: all of them take their time."""
+    sets, rests = bits(done & ~(1 << last)), [tables.rests[number] for number in bits(taken)]
+    least_s = sum(tables.least_ways_s[number] for number in bits(done))
+    least_s += sum(tables.lengths_s[number] for number in sets)
+    least_s += sum(rest.length_s for rest in rests)
+    over_s = [rest.earliest_s + rest.length_s for rest in rests]
+    return tables.index_from(last, max([tables.begin_s + least_s, *over_s]))
+
+
+def _kept(layer: Layer, before: Before, width: int | None, most: int) -> Layer:
+    """The states, and of each the starts, that are followed up."""
+    kept, ranks = {}, []
+    for state, row in layer.items():
+        whole = list(map(add, row, before(state[0], state[2])))
+        least = min(whole)
+        if least > most:
+            continue
+        kept[state] = [
+            cost if all_of_it <= most else NEVER for cost, all_of_it in zip(row, whole, strict=True)
+        ]
+        ranks.append((least, state))
+    if width is None or len(kept) <= width:
+        return kept
+    return {state: kept[state] for _least, state in sorted(ranks)[:width]}
+
+
+def _first(tables: Tables, layers: list[Layer]) -> tuple[int, State, int] | None:
+    """The cheapest day: its cost, the state of its first set, and which of its starts."""
+    tries = []
+    for (done, taken, number), row in layers[0].items():
+        arrival_s = tables.arrival_s(tables.begin_s, tables.walks_s[number], taken)
+        walk = tables.first_cost(number)
+        for index in range(tables.index_from(number, arrival_s), len(row)):
+            cost = row[index] + tables.costs[number][index] + walk
+            tries.append((cost, (done, taken, number), index))
+    best = min(tries, default=None)
+    return best if best and best[0] < NEVER else None
+
+
+def _walk(tables: Tables, layers: list[Layer]) -> Found | None:
+    """Follow the cheapest day from its first set to its end."""
+    first = _first(tables, layers)
+    if first is None:
+        return None
+    _cost, state, index = first
+    _done, taken, last = state
+    starts = [(last, tables.starts[last][index])]
+    breaks = [*_laid(tables, tables.begin_s, tables.walks_s[last], taken)]
+    for here, following in pairwise(layers):
+        before, free_s = state, starts[-1][1] + tables.lengths_s[state[2]]
+        state, index = _next(tables, following, state, index, here[state][index])
+        way_s = tables.ways_s[before[2]][state[2]]
+        breaks += _laid(tables, free_s, way_s, state[1] & ~before[1])
+        starts.append((state[2], tables.starts[state[2]][index]))
+    _done, taken, last = state
+    end_s, left = starts[-1][1] + tables.lengths_s[last], tables.all_rests & ~taken
+    breaks += _laid(tables, end_s, tables.walks_s[last], left)
+    over_s = tables.arrival_s(end_s, tables.walks_s[last], left)
+    return Found(tuple(starts), tuple(sorted(breaks)), tables.finish_s(over_s))
+
+
+def _laid(tables: Tables, free_s: int, way_s: int, rests: int) -> tuple[tuple[int, int], ...]:
+    return laid(free_s, way_s, {number: tables.rests[number] for number in bits(rests)})
+
+
+def _next(tables: Tables, following: Layer, state: State, index: int, cost: int):
+    """The state and start that follow: the first that cost what was reckoned."""
+    done, taken, last = state
+    for number in bits(tables.all_sets & ~done):
+        step = tables.step_cost(done, last, number)
+        for rests in subsets(tables.all_rests & ~taken):
+            key = (done | 1 << number, taken | rests, number)
+            row = following.get(key)
+            if row is None:
+                continue
+            for start in range(tables.firsts(last, number, rests)[index], len(row)):
+                if step + tables.costs[number][start] + row[start] == cost:
+                    return key, start
+    raise AssertionError("every state leads to one after it")
 
 
 def fits(tables: Tables, width: int | None = None) -> bool:
@@ -183,36 +204,32 @@ def fits(tables: Tables, width: int | None = None) -> bool:
     Whoever is through sooner can do all that the later one can, so one instant for each choice
     of sets, breaks and last set is enough.
     """
-    all_sets, all_rests = (1 << len(tables.sets)) - 1, (1 << len(tables.rests)) - 1
+    if not all(tables.starts):
+        return False
     layer: dict[State, int] = {(0, 0, -1): tables.begin_s}
     for _size in range(len(tables.sets)):
         following: dict[State, int] = {}
-        states = sorted(layer.items(), key=lambda item: item[1])[:width] if width else layer.items()
-        for (done, taken, last), free_s in states:
-            for rests in subsets(all_rests & ~taken):
-                over_s = tables.last_end_s(all_rests & ~taken & ~rests)
-                arrivals: dict[int, tuple | None] = {}
-                for number in bits(all_sets & ~done):
-                    way_s = tables.walks_s[number] if last < 0 else tables.ways_s[last][number]
-                    if way_s not in arrivals:
-                        arrivals[way_s] = tables.after(free_s, way_s, rests)
-                    end_s = _soonest_end(tables, number, arrivals[way_s])
-                    if end_s is None or end_s > over_s:
-                        continue
-                    key = (done | 1 << number, taken | rests, number)
-                    following[key] = min(end_s, following.get(key, NEVER))
+        states = sorted(layer.items(), key=lambda item: item[1])[:width]
+        for state, free_s in states:
+            _add_soonest(tables, following, state, free_s)
         layer = following
     return any(
-        arrival is not None and arrival[0] <= tables.over_s
-        for (_done, taken, last), free_s in layer.items()
-        for arrival in [
-            tables.after(free_s, tables.walks_s[last] if last >= 0 else 0, all_rests & ~taken)
-        ]
+        _end_cost(tables, last, end_s - tables.lengths_s[last], tables.all_rests & ~taken) < NEVER
+        for (_done, taken, last), end_s in layer.items()
     )
 
 
-def _soonest_end(tables: Tables, number: int, arrival: tuple | None) -> int | None:
-    if arrival is None:
-        return None
-    slot = tables.next_slot[number][min(tables.slot_from(number, arrival[0]), tables.slots)]
-    return None if slot < 0 else tables.start_s(number, slot) + tables.lengths_s[number]
+def _add_soonest(tables: Tables, following: dict[State, int], state: State, free_s: int) -> None:
+    """Go on from a state to each set not done, as soon as it may begin."""
+    done, taken, last = state
+    ways_s = tables.walks_s if last < 0 else tables.ways_s[last]
+    for rests in subsets(tables.all_rests & ~taken):
+        arrivals = {way_s: tables.arrival_s(free_s, way_s, rests) for way_s in set(ways_s)}
+        for number in bits(tables.all_sets & ~done):
+            index = tables.index_from(number, arrivals[ways_s[number]])
+            if index == len(tables.starts[number]):
+                continue
+            key = (done | 1 << number, taken | rests, number)
+            end_s = tables.starts[number][index] + tables.lengths_s[number]
+            if end_s < following.get(key, NEVER) and end_s <= tables.last_end_s(*key[:2]):
+                following[key] = end_s

@@ -96,13 +96,13 @@ def room(day: Day, placed: list[tuple[DaySet, datetime]]) -> list[datetime]:
     ends = []
     for starts in product(*(list(steps(r.earliest_at, r.latest_at)) for r in day.breaks)):
         rests = [(at, at + minutes(r.minutes)) for at, r in zip(starts, day.breaks, strict=True)]
-        end = _laid(gaps, rests)
+        end = laid(gaps, rests)
         if end is not None:
             ends.append(end + closing)
     return ends
 
 
-def _laid(gaps: list[tuple], rests: list[tuple]) -> datetime | None:
+def laid(gaps: list[tuple], rests: list[tuple]) -> datetime | None:
     """The end of the last way where breaks so laid leave room for every way, else None."""
     for one, other in pairwise(sorted(rests)):
         if other[0] < one[1]:
