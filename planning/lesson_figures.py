@@ -5,18 +5,13 @@ What the meter is expected to show, and every power, says "about" until it has b
 """
 
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
-from planning.figures import NO_BREAK, NOT_KNOWN, Figures
+from planning.figures import NO_BREAK, Figures
 from planning.lesson.figure_names import NAMES
-from planning.physics import flash
-from planning.plan.inputs import LightInputs, SetInputs
-from planning.plan.result import LadderStep, Light, Option, SetPlan
+from planning.lesson_lamp import about, in_stops, known, lamp_figures, side_counts
+from planning.plan.inputs import SetInputs
+from planning.plan.result import LadderStep, Option, SetPlan
 from planning.templatetags import figures
-
-FRONTAL_SIDES = ("same", "opposite", "changes")  # where the rule of the sun's side applies
-SECOND_FACE_M = 0.5
-FULL_POWER_SLACK = 1.0001
 
 
 def lesson_figures(plan: SetPlan, inputs: SetInputs, say: Figures) -> dict[str, str | None]:
@@ -25,7 +20,7 @@ def lesson_figures(plan: SetPlan, inputs: SetInputs, say: Figures) -> dict[str, 
         **dict.fromkeys(NAMES),
         **_base(plan, inputs, say),
         **_ladder(plan, say),
-        **_lamp(plan, inputs, say),
+        **lamp_figures(plan, inputs, say),
         **_fill(plan),
         **_sun(plan, say),
         **_wide(plan, say),
@@ -35,41 +30,19 @@ def lesson_figures(plan: SetPlan, inputs: SetInputs, say: Figures) -> dict[str, 
     }
 
 
-def _about(figure: str | None, source: str = "estimate") -> str | None:
-    """Return a figure nobody has metered as what it is: a guess to begin with."""
-    if not figure or figure == NOT_KNOWN or source == "metered":
-        return _known(figure)
-    return _("about %(figure)s") % {"figure": figure}
-
-
-def _known(figure: str | None) -> str | None:
-    return None if not figure or figure == NOT_KNOWN else figure
-
-
-def _stops(value: float | None, say: Figures, *, finest: int = 1) -> str | None:
-    """Return an amount of stops with its unit; None where it rounds to nothing."""
-    if value is None or abs(value) < 0.05:
-        return None
-    near = (places for places in range(finest) if abs(value - round(value, places)) < 0.001)
-    shown = say.number(value, next(near, finest))
-    many = 1 if abs(value) < 1.05 else 2
-    words = ngettext("%(amount)s stop", "%(amount)s stops", many) % {"amount": shown}
-    return words.replace(" ", NO_BREAK)
-
-
 def _base(plan: SetPlan, inputs: SetInputs, say: Figures) -> dict[str, str | None]:
     exposure = plan.exposure
     row = plan.ambient[0]
     return {
         "how_base": _how_base(plan, say),
-        "base": _about(figures.f_number(exposure.base_f_number), exposure.base_source),
-        "under": _stops(exposure.stops_under, say) if exposure.stops_under > 0 else None,
+        "base": about(figures.f_number(exposure.base_f_number), exposure.base_source),
+        "under": in_stops(exposure.stops_under, say) if exposure.stops_under > 0 else None,
         "working": exposure.working_mark,
         "start": figures.shutter(exposure.start_s),
         "sync": figures.shutter(exposure.sync_s),
         "iso": figures.iso(exposure.iso),
         "white_balance": figures.kelvin(exposure.white_balance_k, say),
-        "face": _about(figures.f_number(exposure.face_ambient_f_number), row.subject_source),
+        "face": about(figures.f_number(exposure.face_ambient_f_number), row.subject_source),
         "focal": f"{say.number(inputs.focal_mm)}{NO_BREAK}mm",
         "camera_distance": say.length(inputs.camera_distance_m),
         "face_height": say.length(inputs.face_height_m),
@@ -106,9 +79,9 @@ def _ladder(plan: SetPlan, say: Figures) -> dict[str, str | None]:
         "hand_held": held[-1] if held and len(held) < len(steps) else None,
         "backdrop_first": _backdrop(plan, first, say),
         "backdrop_last": _backdrop(plan, last, say),
-        "face_rise": _stops(last.face_stops - first.face_stops, say),
+        "face_rise": in_stops(last.face_stops - first.face_stops, say),
         "ratio_first": _ratio(first, say),
-        "ratio_last": _ratio(last, say),
+        "ratio_last": _ratio(last, say) if _ratio(last, say) != _ratio(first, say) else None,
         "last_shutter": _last_shutter(plan),
     }
 
@@ -138,7 +111,7 @@ def _last_shutter(plan: SetPlan) -> str | None:
 
 
 def _ratio(step: LadderStep, say: Figures) -> str | None:
-    return _known(figures.ratio(step.ratio, say))
+    return known(figures.ratio(step.ratio, say))
 
 
 def _day_ratio(plan: SetPlan, say: Figures) -> str | None:
@@ -148,75 +121,14 @@ def _day_ratio(plan: SetPlan, say: Figures) -> str | None:
     return figures.ratio(2 ** (row.subject_ev100 - row.shade_side_ev100), say)
 
 
-def _lamp(plan: SetPlan, inputs: SetInputs, say: Figures) -> dict[str, str | None]:
-    """The lamp that does the set's job: what it is, what it reads, how it falls off."""
-    pairs = zip(plan.lights, inputs.lights, strict=True)
-    light, given = next((pair for pair in pairs if pair[0].role == plan.set.job), (None, None))
-    if light is None or not light.set_power:
-        return {}
-    fall = light.fall_off
-    return {
-        "key": light.modifier or light.name,
-        "distance": say.length(light.distance_m),
-        "power": _about(light.power_mark),
-        "key_alone": _known(light.reading_mark),
-        "all_in": _known(light.all_in_mark),
-        "lamp_height": say.length(given.lamp_height_m),
-        "half_distance": say.length(light.distance_m / 2),
-        "half_power": _about(_power_at(plan, light, given, light.distance_m / 2)),
-        "double_distance": say.length(light.distance_m * 2),
-        "double_power": _about(_power_at(plan, light, given, light.distance_m * 2)),
-        "ten_cm": figures.stops(fall.ten_cm_stops, say),
-        "second_face": figures.stops(_farther(light, SECOND_FACE_M), say),
-        "waist": figures.stops(fall.waist_stops, say),
-        "feet": figures.stops(fall.feet_stops, say),
-        "gap": say.length(plan.exposure.least_gap_m) if light.role == "key" else None,
-        "recycle": _seconds(given.recycle_s, say),
-        "flash_time": _known(figures.shutter(given.flash_duration_s)),
-        "gel": light.gel or None,
-        "gel_loss": _stops(given.gel_loss_stops, say, finest=2) if light.gel else None,
-        "flash_k": figures.kelvin(light.colour_k, say) if light.gel else None,
-        "sun_match": _known(say.length(light.matching_height_m)) if _side_counts(light) else None,
-    }
-
-
-def _power_at(plan: SetPlan, light: Light, given: LightInputs, distance_m: float) -> str | None:
-    """Return the setting that reads the same at another distance; None where the head has none."""
-    needed = flash.power_for(
-        light.reading_f_number,
-        light.guide_number_m,
-        distance_m,
-        plan.exposure.iso,
-        light.source_diameter_m,
-        light.source_offset_m,
-    )
-    if not given.least_power <= needed * FULL_POWER_SLACK <= FULL_POWER_SLACK**2:
-        return None
-    setting = flash.power_setting(needed, given.power_step_stops, given.least_power)
-    return flash.power_mark(setting, given.power_step_stops, given.power_scale)
-
-
-def _farther(light: Light, more_m: float) -> float:
-    return flash.fall_off_stops(
-        light.distance_m,
-        light.distance_m + more_m,
-        light.source_diameter_m,
-        light.source_offset_m,
-    )
-
-
-def _seconds(value_s: float | None, say: Figures) -> str | None:
-    return f"{say.number(value_s, 1)}{NO_BREAK}s" if value_s else None
-
-
 def _fill(plan: SetPlan) -> dict[str, str | None]:
     fill = next((light for light in plan.lights if light.role == "fill"), None)
     if fill is None or plan.set.job == "fill" or not fill.set_power:
         return {}
     return {
         "fill": fill.modifier or fill.name,
-        "fill_alone": _known(fill.reading_mark),
-        "fill_power": _about(fill.power_mark),
+        "fill_alone": known(fill.reading_mark),
+        "fill_power": about(fill.power_mark),
     }
 
 
@@ -230,19 +142,15 @@ def _sun(plan: SetPlan, say: Figures) -> dict[str, str | None]:
         "height": say.degrees(sun.elevation_deg),
     }
     behind = any(light.sun_side == "behind subject" for light in plan.lights)
-    counts = any(_side_counts(light) for light in plan.lights)
+    counts = any(side_counts(light) for light in plan.lights)
     side = _("right") if sun.from_camera_deg > 0 else _("left")
     return {
         "sun": where,
         "sun_side": side if counts and round(sun.from_camera_deg) else None,
         "sun_behind": figures.aside(sun.from_camera_deg) if behind else None,
-        "shadow_length": _known(say.length(sun.shadow_m)),
-        "shadow_to": _known(say.bearing(sun.shadow_toward_deg)),
+        "shadow_length": known(say.length(sun.shadow_m)),
+        "shadow_to": known(say.bearing(sun.shadow_toward_deg)),
     }
-
-
-def _side_counts(light: Light) -> bool:
-    return light.role == "key" and light.sun_side in FRONTAL_SIDES
 
 
 def _wide(plan: SetPlan, say: Figures) -> dict[str, str | None]:
@@ -251,11 +159,11 @@ def _wide(plan: SetPlan, say: Figures) -> dict[str, str | None]:
     open_way = nd or hss
     return {
         "wide": figures.f_number(open_way.camera_f_number) if open_way else None,
-        "nd": _stops(nd.nd_stops, say) if nd else None,
+        "nd": in_stops(nd.nd_stops, say) if nd else None,
         "nd_aperture": figures.f_number(nd.camera_f_number) if nd else None,
         "hss_aperture": figures.f_number(hss.camera_f_number) if hss else None,
         "hss_shutter": figures.shutter(hss.shutter_s) if hss else None,
-        "hss_power": _about(figures.power(hss.power)) if hss else None,
+        "hss_power": about(figures.power(hss.power)) if hss else None,
         **_sharp("sharp", planned, say),
         **_sharp("wide", open_way, say),
     }
@@ -294,7 +202,7 @@ def _times(plan: SetPlan, inputs: SetInputs, say: Figures) -> dict[str, str | No
     return {
         "frames": say.number(inputs.frames_per_attendee),
         "turn": figures.span(inputs.turn_min, say),
-        "falls": _stops(max(0.0, -exposure.stops_per_10_min), say),
-        "re_meter": _known(figures.minutes(exposure.re_meter_min, say)),
+        "falls": in_stops(max(0.0, -exposure.stops_per_10_min), say),
+        "re_meter": known(figures.minutes(exposure.re_meter_min, say)),
         "end": say.clock(plan.set.end_at),
     }

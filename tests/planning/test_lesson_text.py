@@ -79,7 +79,50 @@ def test_a_head_that_runs_out_names_no_power_and_the_line_says_why():
     weak = replace(day.SET, lights=(replace(day.OCTA, guide_number_m=24.0),))
     assert figures_of(weak)["double_power"] is None
     (point,) = lesson_of(weak, "distance")
-    assert any("this head runs out" in line for line in point.demo)
+    # f/11.3 at 2 m takes (22.6 / 24)^2 = 0.889 of full, at 4 m 16.2025 / 4.2025 times that,
+    # 3.43: log2 of it is 1.8 stops more than there is.
+    assert figures_of(weak)["double_short"] == "1.8 stops"
+    told = next(line for line in point.demo if "this head runs out" in line)
+    assert told.replace("\N{NO-BREAK SPACE}", " ").startswith("Twice the cord, 4.0 m")
+
+
+def test_a_lamp_that_stays_off_keeps_its_place_and_is_not_called_weak():
+    # The face in the open, the backdrop in the shade: the light there is more than enough.
+    bright = replace(
+        day.SET,
+        readings=(
+            day.reading("incident", "backdrop", "f/8"),
+            day.reading("incident", "face", "f/16"),
+        ),
+    )
+    assert plan_of(bright).lights[0].power_mark == "off"
+    shown = figures_of(bright)
+    assert (shown["distance"], shown["double_distance"]) == ("2.0 m", "4.0 m")
+    assert (shown["power"], shown["double_power"], shown["double_short"]) == (None, None, None)
+    for code in ("distance", "two-people"):
+        (point,) = lesson_of(bright, code)
+        assert "this head" not in words(point)
+        assert "{" not in words(point)
+    assert "the cord to each nose: 2.0 m" in words(lesson_of(bright, "two-people")[0])
+
+
+def test_a_ratio_that_stays_is_not_said_to_go_from_itself_to_itself():
+    bright = replace(
+        day.SET,
+        readings=(
+            day.reading("incident", "backdrop", "f/8"),
+            day.reading("incident", "face", "f/16"),
+        ),
+    )
+    text = words(lesson_of(bright, "shutter-trims")[0])
+    assert not re.search(r"from (\S+:1) to \1", text)
+    assert "it rises by" in text
+
+
+def test_no_line_names_an_aperture_that_is_not_the_sets_own():
+    # On a set at f/4 "f/5.6 may be enough" would close the lens that is to be opened.
+    (point,) = lesson_of(replace(day.SET, wanted_f_number=2.8), "hss-or-nd")
+    assert "f/5.6" not in words(replace(point, exercise=""))
 
 
 def test_a_head_that_cannot_go_so_low_names_no_power():

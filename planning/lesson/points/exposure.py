@@ -81,7 +81,8 @@ SHUTTER_TRIMS = Point(
         _("Backdrop against mid-grey: {backdrop_first} at the start, {backdrop_last} at the end."),
         _(
             "Look at the face too: it rises by {face_rise}, for daylight falls on it as well, and "
-            "the ratio goes from {ratio_first} to {ratio_last}. | Look at the face too: daylight "
+            "the ratio goes from {ratio_first} to {ratio_last}. | Look at the face too: it rises "
+            "by {face_rise}, for daylight falls on it as well. | Look at the face too: daylight "
             "falls on it as well, so it rises a little with every step."
         ),
         _(
@@ -153,7 +154,7 @@ HSS_OR_ND = Point(
         _("Say which you would take for six people in a row, and why."),
     ),
     vary=(
-        _("Half the glass and half the aperture: f/5.6 may be enough."),
+        _("Half the glass: an aperture between the two may be enough."),
         _("High-speed sync with the lamp half as far."),
         _("The same frame in open shade, without either."),
     ),

@@ -17,7 +17,9 @@ DISTANCE = Point(
         ),
         _(
             "Twice the cord, {double_distance}, the same reading: expect {double_power}. | Twice "
-            "the cord asks for two stops more: this head runs out. That is what near saves."
+            "the cord, {double_distance}: this head runs out, {double_short} short. That is what "
+            "near saves. | Twice the cord asks for two stops more from a small lamp, a little less "
+            "from a large one. That is what near saves."
         ),
         _(
             "At {distance} meter face, waist, feet: waist {waist}, feet {feet} stops against the "

@@ -247,7 +247,8 @@ TWO_PEOPLE = Point(
         ),
         _(
             "The lamp at {double_distance}, expect {double_power}: the difference shrinks. | The "
-            "lamp farther and the difference shrinks; here it has no more power for that."
+            "lamp farther and the difference shrinks; at {double_distance} this head is "
+            "{double_short} short. | The lamp farther and the difference shrinks, for more power."
         ),
         _("Aim at the farther one: the edge of the light is enough for the nearer."),
         _("Two rows: sharp from {sharp_near} to {sharp_far} at {working}. Put them into it."),
