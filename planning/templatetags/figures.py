@@ -256,8 +256,18 @@ def joined(texts: Iterable[object], between: str) -> str:
 @register.filter
 def cut(text: str, limit: int) -> str:
     """Return the text on one line, cut with a visible count of what is missing."""
-    line = BREAKS.sub(" ", str(text)).strip()
-    rest = len(line) - limit
+    return _cut(BREAKS.sub(" ", str(text)).strip(), limit)
+
+
+@register.filter
+def cut_lines(text: str, limit: int) -> str:
+    """Return the text in its own lines, empty ones left out, cut as ``cut`` does."""
+    lines = (BREAKS.sub(" ", line).strip() for line in str(text).splitlines())
+    return _cut("\n".join(line for line in lines if line), limit)
+
+
+def _cut(text: str, limit: int) -> str:
+    rest = len(text) - limit
     missing = ngettext(
         "…(%(count)d character more, see the record)",
         "…(%(count)d characters more, see the record)",
@@ -265,5 +275,5 @@ def cut(text: str, limit: int) -> str:
     ) % {"count": rest}
     # A text a few characters over is shorter whole than with the remark.
     if rest <= max(12, min(len(missing), limit // 4)):
-        return line
-    return line[:limit].rstrip() + missing
+        return text
+    return text[:limit].rstrip() + missing

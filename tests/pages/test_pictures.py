@@ -57,6 +57,58 @@ def test_what_is_seen_through_is_white():
         assert min(picture.getpixel((150, 150))) > 250
 
 
+def display_p3() -> bytes:
+    """Return a profile of Display P3 (ICC.1:2022, 7 to 10; SMPTE EG 432-1 primaries, D50)."""
+
+    def fixed(*values: float) -> bytes:
+        return b"".join(struct.pack(">i", round(value * 65536)) for value in values)
+
+    primaries = {
+        b"rXYZ": (0.51512, 0.24120, -0.00105),
+        b"gXYZ": (0.29198, 0.69225, 0.04189),
+        b"bXYZ": (0.15710, 0.06657, 0.78407),
+    }
+    curve = b"para" + bytes(4) + struct.pack(">HH", 3, 0)
+    curve += fixed(2.4, 1 / 1.055, 0.055 / 1.055, 1 / 12.92, 0.04045)  # IEC 61966-2-1
+    tags = {name: b"XYZ " + bytes(4) + fixed(*xyz) for name, xyz in primaries.items()}
+    tags |= dict.fromkeys((b"rTRC", b"gTRC", b"bTRC"), curve)
+    tags[b"wtpt"] = b"XYZ " + bytes(4) + fixed(0.9642, 1.0, 0.8249)
+    table, data, start = struct.pack(">I", len(tags)), b"", 128 + 4 + 12 * len(tags)
+    for name, content in tags.items():
+        table += name + struct.pack(">II", start + len(data), len(content))
+        data += content
+    head = struct.pack(">I4sI4s4s4s12x4s", start + len(data), b"", 0x04300000, b"mntr", b"RGB ",
+                       b"XYZ ", b"acsp")  # fmt: skip
+    head = head.ljust(68, b"\0") + fixed(0.9642, 1.0, 0.8249)
+    return head.ljust(128, b"\0") + table + data
+
+
+def test_colours_of_a_phone_come_out_as_they_were_seen():
+    # CSS Color 4, the worked example of its tests: this is sRGB (0, 128, 0) in Display P3.
+    seen = tuple(round(255 * part) for part in (0.21604, 0.49418, 0.13151))
+    for broken in (b"", b"no profile" * 20):
+        kept = cleaned(jpeg(colour=seen, icc_profile=broken or display_p3(), quality=95))
+        with Image.open(io.BytesIO(kept.jpeg)) as picture:
+            wanted = seen if broken else (0, 128, 0)
+            got = picture.getpixel((320, 240))
+            assert all(abs(a - b) <= 6 for a, b in zip(got, wanted, strict=True)), got
+
+
+def test_a_grey_of_sixteen_bits_is_as_bright_as_it_was():
+    out = io.BytesIO()
+    Image.new("I;16", (300, 300), 0x4000).save(out, "PNG")  # a quarter of 65,535
+    with Image.open(io.BytesIO(cleaned(out.getvalue()).jpeg)) as picture:
+        assert picture.getpixel((150, 150))[0] == pytest.approx(64, abs=2)
+
+
+def test_a_jpeg_of_the_largest_sensor_is_taken():
+    # 102 million points: the largest stills sensor sold, 11,648 by 8,736.
+    out = io.BytesIO()
+    Image.new("L", (11_648, 8_736)).save(out, "JPEG", quality=10)
+    made = cleaned(out.getvalue())
+    assert (made.width_px, made.height_px) == (EDGE_PX, EDGE_PX * 3 // 4)
+
+
 def _png_bomb() -> bytes:
     """A PNG that says it is 60,000 points each way, in a few hundred bytes (W3C PNG, 11.2)."""
 
@@ -79,6 +131,7 @@ def _png_bomb() -> bytes:
         (jpeg()[:900], "cannot be read"),
         (_png_bomb(), "more points than any camera"),
         (jpeg((100, 100)), "at least 200 points"),
+        (jpeg((4000, 250)), "more than 8 times as long"),
         (b"\xff\xd8\xff" + b"0" * (21 << 20), "at most 20 MB"),
     ],
 )

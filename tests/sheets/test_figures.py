@@ -115,6 +115,16 @@ def test_a_long_text_is_cut_with_what_is_missing():
     assert figures.cut("x" * 125, 110) == "x" * 125
 
 
+def test_an_address_keeps_its_lines_and_is_cut_like_any_text():
+    assert (
+        figures.cut_lines("Slate & Tide\n\n  4 Quay\r\nHythe ", 600)
+        == "Slate & Tide\n4 Quay\nHythe"
+    )
+    assert figures.cut_lines("\n" * 5000 + "W" * 50_000, 40).endswith(
+        "W…(49960 characters more, see the record)"
+    )
+
+
 def test_a_figure_keeps_its_unit_on_the_line():
     gust = figures.cut(f"gust  {Figures().speed(9.0)}, limit\t{Figures().speed(11.0)}", 60)
     assert gust == "gust 9\N{NO-BREAK SPACE}m/s, limit 11\N{NO-BREAK SPACE}m/s"
