@@ -1,11 +1,15 @@
 """Lines of text: headings stand on every sheet, and a cell is measured before it has its place."""
 
+import math
+import sys
+
 from weasyprint.text import line_break
 
 LINES_KEPT = 8000  # a kilobyte each
-# Where a cell may break anywhere its least width is that of its widest letter, and WeasyPrint sets
-# all that follows anew for each of them: the next letters are enough to see where the first ends.
+# WeasyPrint sets all that follows to see where a line ends, whenever a word is longer than the line
+# or a cell's least width is that of its widest letter: some letters more than the line are enough.
 LETTERS = 32
+LETTERS_AN_EM = 16  # four times what WeasyPrint itself takes for a lot
 SOFT_HYPHEN = "\N{SOFT HYPHEN}"
 # What a line looks like, and where it may break, depends on these and on nothing else.
 PROPERTIES = (
@@ -26,12 +30,14 @@ def split_first_line(
     text, style, context, max_width, justification_spacing, is_line_start=True, minimum=False
 ):
     """Return the layout and the measures of what fits on the first line, as WeasyPrint's does."""
-    least = minimum and max_width == 0 and is_line_start and len(text) > LETTERS
-    if least and by_letters(style) and SOFT_HYPHEN not in text:
-        begun = text[:LETTERS]
-        first = split_first_line(begun, style, context, 0, justification_spacing, True, True)
-        if first[2] is not None:  # else one letter and its marks fill them all
-            return first
+    if max_width is not None and len(text) > LETTERS and begins_alike(style):
+        begun = text[: _enough(max_width, style)]
+        if len(begun) < len(text) and SOFT_HYPHEN not in text:
+            first = split_first_line(
+                begun, style, context, max_width, justification_spacing, is_line_start, minimum
+            )
+            if first[2] is not None and first[2] < len(begun) / 2:
+                return first
     asked = (text, max_width, justification_spacing, is_line_start, minimum)
     key = (looks(style), *asked)
     if key not in _lines:
@@ -46,13 +52,15 @@ def split_first_line(
     return own, *measures
 
 
-def by_letters(style) -> bool:
-    """Return whether a line may break before any letter, and nowhere but for want of room."""
-    return (
-        style["overflow_wrap"] == "anywhere"
-        and style["white_space"] == "normal"
-        and style["hyphens"] != "auto"
-    )
+def begins_alike(style) -> bool:
+    """Return whether a line ends where it does whatever comes long after it."""
+    return style["white_space"] == "normal" and style["hyphens"] != "auto"
+
+
+def _enough(max_width: float, style) -> int:
+    if max_width == math.inf or not style["font_size"]:
+        return sys.maxsize
+    return LETTERS + int(LETTERS_AN_EM * max_width / style["font_size"])
 
 
 def looks(style) -> int:
