@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy, ngettext
 
 from planning.after import clock_doubts
 from planning.after.clock_doubts import Fit
+from planning.after.clock_jumps import BACK, SHARED, ZONES, Jump
 from planning.after.clocks import AS_CAMERA_SAYS, AS_PLACE, FIT, HAND, NO_TIME, SHOWN
 from workshops.models.base import in_zone
 from workshops.words import NO_BREAK, NOT_KNOWN, number_text
@@ -45,6 +46,23 @@ DOUBTS = {
     ),
     clock_doubts.SCATTERED: gettext_lazy(
         "as many frames were taken outside own turns as in them, so there is no rhythm"
+    ),
+}
+
+JUMPS = {
+    SHARED: gettext_lazy(
+        "Its file numbers go on while its clock goes to and fro: most likely these are frames of "
+        "two bodies that write no serial number. Bring in each person’s frames as theirs, and put "
+        "those that stand in a wrong set into theirs by hand."
+    ),
+    BACK: gettext_lazy(
+        "Between %(before)s and %(after)s its clock goes back by %(span)s: it was set anew, so one "
+        "figure cannot be right for all. Find its clock for the longer part, and put the frames "
+        "of the other into their sets by hand."
+    ),
+    ZONES: gettext_lazy(
+        "Between %(before)s and %(after)s the offset it writes changes: look whether its clock was "
+        "set anew, and put frames that stand in a wrong set into theirs by hand."
     ),
 }
 
@@ -156,3 +174,11 @@ def read_span(text: str) -> int:
         if ":" not in text or (hours < 24 and minutes < 60 and seconds < 60):
             return hours * 3600 + minutes * 60 + seconds
     raise ValidationError(_("Enter hours, minutes and seconds, such as 1:02:00."))
+
+
+def jump_text(found: Jump | None) -> str:
+    """Return what tells against one clock for all frames of a body, and what to do."""
+    if found is None:
+        return ""
+    told = {"before": found.before, "after": found.after, "span": span_text(found.back_s)}
+    return JUMPS[found.kind] % told

@@ -26,6 +26,7 @@ from planning.clock_words import (
     camera_clock,
     clock_seconds,
     fit_evidence,
+    jump_text,
 )
 from planning.figures import Figures
 from planning.frames_drawn import Marks, marks_used, rungs, setting_text, strokes
@@ -59,6 +60,7 @@ class BodyLine:
     shown_on: str  # the frame of the clock page it was found from
     first: str
     last: str
+    jump: str  # what tells against one clock for all its frames, empty for nothing
 
 
 @dataclass(frozen=True)
@@ -123,6 +125,7 @@ def body_lines(found: WorkshopFrames) -> list[BodyLine]:
             shown_on=_file_of(found, one.clock.frame_id if one.clock else None),
             first=camera_clock(one.first_at),
             last=camera_clock(one.last_at),
+            jump=jump_text(one.jump),
         )
         for one in found.bodies
     ]

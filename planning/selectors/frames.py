@@ -11,6 +11,7 @@ from django.db.models import Prefetch, prefetch_related_objects
 
 from planning.after.clock_doubts import Fit
 from planning.after.clock_fit import fit
+from planning.after.clock_jumps import Jump, Shown, jump
 from planning.after.clock_rhythm import FitShot
 from planning.after.clocks import (
     AS_CAMERA_SAYS,
@@ -71,6 +72,7 @@ class Body:
     clock: CameraClock | None = None
     first_at: datetime | None = None  # on its own clock
     last_at: datetime | None = None
+    jump: Jump | None = None  # what tells against one clock for all of them
 
 
 @dataclass(frozen=True)
@@ -235,6 +237,11 @@ def _bodies(
             clock=clock,
             first_at=min(times, default=None),
             last_at=max(times, default=None),
+            jump=jump(
+                Shown(row.file_name, row.clock_at, row.offset_min)
+                for row in own
+                if body and row.clock_at
+            ),
         )
 
 

@@ -276,3 +276,19 @@ def test_no_page_asks_more_for_more_frames(instructor, workshop, planned, lot):
 def test_a_helper_and_a_stranger_find_no_frames(workshop, stranger):
     for name in ("workshop-clock", "clock-now", "frames-clocks", "frames-clock", "frames-sets"):
         assert stranger.get(reverse(name, args=[workshop.pk])).status_code == 403
+
+
+def test_a_clock_set_anew_on_the_day_is_told_with_the_files_and_what_to_do(
+    instructor, lot, workshop
+):
+    for number, minutes in enumerate((0, 5, -50, -45)):
+        frame(lot, START + timedelta(minutes=minutes), body=BODY, file_name=f"IMG_{number:04}.JPG")
+    for name in ("workshop-frames", "frames-clocks"):
+        shown = words(instructor.get(reverse(name, args=[workshop.pk])))
+        assert "Between IMG_0001.JPG and IMG_0002.JPG its clock goes back by" in shown
+        assert "into their sets by hand" in shown
+    assert "its clock goes back by" in words(instructor.get(clock_of(workshop)))
+    Frame.objects.filter(file_name__gte="IMG_0002").delete()
+    assert "Look again." not in words(
+        instructor.get(reverse("workshop-frames", args=[workshop.pk]))
+    )
