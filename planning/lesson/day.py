@@ -60,6 +60,7 @@ class Given:
     key: int
     rivals: tuple[int, ...] = ()
     alone: bool = False  # even with the day to itself it would not have more
+    alone_min: float = 0.0  # what it would lose even with the day to itself
 
 
 @dataclass(frozen=True)
@@ -135,9 +136,10 @@ def _given(day: Day, proposal: Proposal) -> Iterator[Given]:
             continue
         best = _alone_in_best_light(day, placed.one)
         if best is None or best[0] >= round(placed.lost_min * 60.0):
-            yield Given(placed.one.key, alone=True)
+            yield Given(placed.one.key, alone=True, alone_min=placed.lost_min)
         elif proposal.proved:
-            yield Given(placed.one.key, _rivals(day, proposal, placed.one, best[1]))
+            rivals = _rivals(day, proposal, placed.one, best[1])
+            yield Given(placed.one.key, rivals, alone_min=best[0] / 60.0)
 
 
 def _alone_in_best_light(day: Day, one: DaySet) -> tuple[int, set[int]] | None:
@@ -157,7 +159,9 @@ def _rivals(day: Day, proposal: Proposal, one: DaySet, starts_s: set[int]) -> tu
         return ()
     instead = {two.one.key: two.lost_min for two in _proposal(day, found, proved=True).placed}
     return tuple(
-        two.one.key for two in proposal.placed if instead[two.one.key] > two.lost_min + 1 / 60
+        two.one.key
+        for two in proposal.placed
+        if round(instead[two.one.key] * 60.0) > round(two.lost_min * 60.0)
     )
 
 

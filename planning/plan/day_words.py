@@ -132,17 +132,37 @@ def _gave(placed: Placed, given: Given | None, titles: Mapping[int, str]) -> Wor
         return say(_("Gives up {lost} of the light it wants."), **lost)
     if given.alone:
         return say(
-            _("Gives up {lost}: its own limits and the day’s hours leave it no better."), **lost
+            _("Without {lost} of its light: with the day to itself it would have no more."), **lost
+        )
+    in_any_case = given.alone_min >= SECOND_MIN
+    figures = {
+        "lost": (placed.lost_min - given.alone_min, "min"),
+        "others": (", ".join(titles[key] for key in given.rivals), "text"),
+        "more": (given.alone_min, "min"),
+    }
+    if given.rivals and in_any_case:
+        return say(
+            _(
+                "Gives up {lost} of its light, or {others} would lose as much or more of theirs; "
+                "{more} it would be without in any case."
+            ),
+            **figures,
         )
     if given.rivals:
-        names = ", ".join(titles[key] for key in given.rivals)
         return say(
-            _("Gives up {lost} of its light so that {others} can have theirs."),
-            others=(names, "text"),
-            **lost,
+            _("Gives up {lost} of its light, or {others} would lose as much or more of theirs."),
+            **figures,
+        )
+    if in_any_case:
+        return say(
+            _(
+                "Gives up {lost}: in its best light the rest of the day would no longer fit; "
+                "{more} it would be without in any case."
+            ),
+            **figures,
         )
     return say(
-        _("Gives up {lost}: in its best light the rest of the day would no longer fit."), **lost
+        _("Gives up {lost}: in its best light the rest of the day would no longer fit."), **figures
     )
 
 

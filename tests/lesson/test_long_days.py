@@ -11,7 +11,16 @@ import pytest
 from planning.lesson.day import best_day
 from planning.lesson.day_check import check_day
 from planning.lesson.day_inputs import Day, Span, Way
-from tests.lesson.every_day import best_by_trying, laid, minutes, some_day, stretches, way
+from tests.lesson.every_day import (
+    best_by_trying,
+    laid,
+    lost_s,
+    minutes,
+    some_day,
+    steps,
+    stretches,
+    way,
+)
 from tests.lesson.every_order import best_of_every_order
 from tests.lesson.long_days import KINDS, long_day
 
@@ -50,6 +59,32 @@ def test_no_day_of_six_sets_is_better(kind):
 @pytest.mark.parametrize(("count", "kind"), [(7, "limits"), (8, "plain")])
 def test_no_day_of_seven_or_eight_sets_is_better(count, kind):
     agree(long_day(1, count, kind))
+
+
+def told_truly(made: Day) -> set[str]:
+    """Look into every light given up: alone, or with that set in its best light; return what is."""
+    proposal, told = best_day(made), set()
+    for given in proposal.given:
+        one = made.sets[given.key]
+        (alone_s, *_rest) = best_of_every_order(replace(made, sets=(one,), breaks=()))
+        assert round(given.alone_min * 60) == alone_s
+        tries = [one.start_at] if one.pinned else steps(made.start_at, made.end_at)
+        best = [at for at in tries if lost_s(one, at) == alone_s]
+        instead = best_of_every_order(made, {given.key: best})
+        if given.alone:
+            told.add("alone")
+        elif given.rivals:
+            assert instead is not None
+            told.add("rivals")
+        else:
+            assert instead is None
+            told.add("no room")
+    return told
+
+
+def test_what_is_said_of_given_up_light_holds():
+    told = told_truly(long_day(0, 4, "rivals")) | told_truly(long_day(2, 4, "limits"))
+    assert told == {"alone", "rivals", "no room"}
 
 
 @pytest.mark.slow

@@ -52,15 +52,32 @@ def test_a_set_that_gives_up_light_names_the_set_it_gives_it_to():
     said = [line for one in lines.values() for line in one if line.startswith("Gives up")]
     assert len(said) == 1
     assert said[0] in {
-        "Gives up 20 min of its light so that Set 1 can have theirs.",
-        "Gives up 20 min of its light so that Set 2 can have theirs.",
+        "Gives up 20 min of its light, or Set 1 would lose as much or more of theirs.",
+        "Gives up 20 min of its light, or Set 2 would lose as much or more of theirs.",
     }
+
+
+def test_what_a_set_is_without_in_any_case_is_no_gift_to_another():
+    # A light of 15 minutes for pictures of 20: 5 are lost alone, 15 more beside another set.
+    light = (Span(at("10:00"), at("10:15")),)
+    lines = told(day(short(1, light=light, wanted=SUN), short(2, light=light, wanted=SUN)))
+    said = {line for one in lines.values() for line in one if "its light" in line}
+    alone = "Without 5 min of its light: with the day to itself it would have no more."
+    assert alone in said
+    assert said - {alone} <= {
+        f"Gives up 15 min of its light, or Set {other} would lose as much or more of theirs; "
+        "5 min it would be without in any case."
+        for other in (1, 2)
+    }
+    assert len(said) == 2
 
 
 def test_a_light_that_never_comes_is_said_so():
     lines = told(day(short(1, light=(), wanted=SUN)))
     assert lines[1][0].endswith("that does not happen in this day.")
-    assert lines[1][1] == "Gives up 20 min: its own limits and the day’s hours leave it no better."
+    assert (
+        lines[1][1] == "Without 20 min of its light: with the day to itself it would have no more."
+    )
 
 
 def test_pins_water_and_hours_are_reasons():
