@@ -13,6 +13,11 @@ from planning.lesson.points import LIBRARY, PARTS
 from planning.lesson_figures import lesson_figures
 from planning.plan.inputs import PointInputs, SetInputs
 from planning.plan.result import SetPlan
+from planning.templatetags.figures import cut, fewer
+
+# What anybody reads of one part of a lesson: twice the longest line of the library, more lines than anybody shows.
+MOST_LINES = 40
+MOST_LETTERS = 800
 
 
 @dataclass(frozen=True)
@@ -74,8 +79,8 @@ def _shown(point: PointInputs, figures: dict[str, str | None]) -> ShownPoint:
 
 def _lines(point: PointInputs, part: str, figures: dict[str, str | None]) -> tuple[str, ...]:
     text = point_text(point.code, part, getattr(point, part))
-    lines = (filled(line.strip(), figures) for line in text.splitlines())
-    return tuple(line for line in lines if line)
+    lines = fewer((line for one in text.splitlines() if (line := one.strip())), MOST_LINES)
+    return tuple(shown for line in lines if (shown := cut(filled(line, figures), MOST_LETTERS)))
 
 
 def _fault(line: str) -> Fault:

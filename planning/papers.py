@@ -12,12 +12,14 @@ from planning.sheets.options import print_options
 from planning.sheets.risk import Decides, Limits, Place
 from planning.sheets.tally import SetTally
 from planning.showing import Planned, planned
+from planning.templatetags.figures import fewer
 from workshops import coordinates, grids
 from workshops.coordinates import Coordinates
 from workshops.models import House, Location, Workshop, WorkshopRole
 from workshops.words import date_text
 
 Role = WorkshopRole.Role
+MOST_HAZARDS = 60  # of one place's own: more is a book, and nobody reads it on the beach
 
 
 def risk_place(location: Location) -> Place:
@@ -54,8 +56,8 @@ def risk_place(location: Location) -> Place:
 
 def _pairs(hazards: str) -> tuple[tuple[str, str], ...]:
     """One line each, "hazard: control"; a line without a colon has no control yet."""
-    lines = (line.strip() for line in hazards.splitlines())
-    split = (line.partition(":") for line in lines if line)
+    lines = fewer((line for one in hazards.splitlines() if (line := one.strip())), MOST_HAZARDS)
+    split = (line.partition(":") for line in lines)
     return tuple((hazard.strip(), control.strip()) for hazard, _colon, control in split)
 
 

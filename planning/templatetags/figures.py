@@ -266,6 +266,18 @@ def cut_lines(text: str, limit: int) -> str:
     return _cut("\n".join(line for line in lines if line), limit)
 
 
+def fewer(lines: Iterable[str], most: int) -> tuple[str, ...]:
+    """Return as many lines as a paper holds, the last one saying how many it does not."""
+    kept = tuple(lines)
+    rest = len(kept) - most
+    if rest <= 1:  # one line more takes as much room as the remark
+        return kept
+    missing = ngettext(
+        "…(%(count)d line more, see the record)", "…(%(count)d lines more, see the record)", rest
+    )
+    return (*kept[:most], missing % {"count": rest})
+
+
 def _cut(text: str, limit: int) -> str:
     rest = len(text) - limit
     missing = ngettext(

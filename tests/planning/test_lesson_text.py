@@ -349,3 +349,12 @@ def test_a_sky_that_falls_until_hands_give_out_is_not_told_that_the_iso_stays():
     (point,) = lesson_of(dusk, "last-light")
     assert not re.search(r"ISO \d+ stays?\b", words(point))
     assert re.search(r"1/160 at ISO 100 now, 1/\d+, ISO 400 for the last", words(point))
+
+
+def test_a_lesson_of_too_many_lines_says_how_many_it_leaves_out():
+    long = PointInputs(code="", name="Own", demo="- step\n\n" * 12_000, task="W" * 50_000)
+    inputs = slate_wall(points=(long,))
+    (shown,) = lesson(plan_of(inputs), inputs, SAY)
+    assert shown.demo[-1] == "…(11960 lines more, see the record)"
+    assert len(shown.demo) == 41
+    assert shown.task[0].endswith("W…(49200 characters more, see the record)")

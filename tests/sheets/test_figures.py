@@ -125,6 +125,12 @@ def test_an_address_keeps_its_lines_and_is_cut_like_any_text():
     )
 
 
+def test_more_lines_than_a_paper_holds_are_counted():
+    lines = [str(n) for n in range(50)]
+    assert figures.fewer(lines[:41], 40) == tuple(lines[:41])
+    assert figures.fewer(lines, 40) == (*lines[:40], "…(10 lines more, see the record)")
+
+
 def test_a_figure_keeps_its_unit_on_the_line():
     gust = figures.cut(f"gust  {Figures().speed(9.0)}, limit\t{Figures().speed(11.0)}", 60)
     assert gust == "gust 9\N{NO-BREAK SPACE}m/s, limit 11\N{NO-BREAK SPACE}m/s"
