@@ -142,9 +142,12 @@ def _turns(row: LateRow, say: Figures) -> str:
 
 def _lines(plan: SetPlan, say: Figures) -> Iterator[str]:
     """Yield what else happens, a line for each column that has anything to say."""
-    told = [(_late(row), list(_late_words(row, say))) for row in plan.late]
+    lamp = _key(plan)
+    told = [(_late(row), list(_late_words(row, lamp, say))) for row in plan.late]
     told += [
-        (say.term(row.name), list(_sky_words(row, say))) for row in plan.skies if not row.planned
+        (say.term(row.name), list(_sky_words(row, lamp, say)))
+        for row in plan.skies
+        if not row.planned
     ]
     alike: dict[str, list[str]] = {}
     for name, words in told:
@@ -153,37 +156,39 @@ def _lines(plan: SetPlan, say: Figures) -> Iterator[str]:
     yield from (f"{', '.join(names)}: {words}." for words, names in alike.items())
 
 
-def _late_words(row: LateRow, say: Figures) -> Iterator[str]:
+def _late_words(row: LateRow, lamp: Light | None, say: Figures) -> Iterator[str]:
     yield from (say.words(words) for words in row.passed)
     if row.line is None:
         yield _("too dark for an estimate, meter the base")
     else:
-        yield from _line_words(row.line, say)
+        yield from _line_words(row.line, lamp, say)
     if row.sun_gone_at:
         yield _("the sun goes behind the horizon at %s") % say.clock(row.sun_gone_at)
     if row.key_sun_side != row.key_sun_side_planned:
         sides = {
-            "same": _("the key stands on the sun's side then"),
-            "opposite": _("the key stands across from the sun then: two shadows"),
             "behind subject": _("the sun stands behind the subject then: it is the rim"),
             "none": _("no sun on the set then"),
         }
-        yield sides[row.key_sun_side]
+        if lamp and lamp.role == "key":  # no other lamp stands in for the sun
+            sides["same"] = _("the key stands on the sun's side then")
+            sides["opposite"] = _("the key stands across from the sun then: two shadows")
+        if row.key_sun_side in sides:
+            yield sides[row.key_sun_side]
 
 
-def _line_words(line: Line, say: Figures) -> Iterator[str]:
+def _line_words(line: Line, lamp: Light | None, say: Figures) -> Iterator[str]:
     if line.method == "aperture first":
         yield _("aperture first: the light is too low for the sync line")
     if not line.hand_held:
         yield _("no hand holds %s: tripod and a still model, or end before") % line.shutter_mark
     if line.camera_fits:
         yield say.words(line.camera_fits)
-    if line.power_verdict in ("too weak", "may be too weak", "too strong"):
-        yield _("the key: %s") % figures.term(line.power_verdict)
+    if lamp and line.power_verdict in ("too weak", "may be too weak", "too strong"):
+        yield f"{lamp.name}: {figures.term(line.power_verdict)}"
 
 
-def _sky_words(row: SkyRow, say: Figures) -> Iterator[str]:
-    yield from _line_words(row.line, say)
+def _sky_words(row: SkyRow, lamp: Light | None, say: Figures) -> Iterator[str]:
+    yield from _line_words(row.line, lamp, say)
     face, base = row.face_moved_stops, row.line.base_moved_stops
     if figures.stops(face, say) != figures.stops(base, say):
         told = {"face": figures.stops(face, say), "base": figures.stops(base, say)}
