@@ -226,8 +226,8 @@ _WOULD_DO = {
     check.PIN: _("It would fit if pinned sets might move by {minutes}."),
     check.WAY: _("It would fit if every way took {minutes} less."),
     check.TIDE: _(
-        "The sets by the water are {minutes} too long for it. The water gives nothing: shorten or "
-        "leave out a set."
+        "It would fit if the water left the way free {minutes} longer at both ends. It gives "
+        "nothing: move, shorten or leave out a set."
     ),
     ALL: _("It would fit if every limit but the water gave {minutes}."),
 }

@@ -9,7 +9,6 @@ from zoneinfo import ZoneInfo
 from django.db.models import Prefetch, Q, QuerySet
 
 from planning.lesson.day_inputs import (
-    UNKNOWN_WAY_MIN,
     Day,
     DayBreak,
     DayPlace,
@@ -24,6 +23,7 @@ from planning.models import PlannedSet
 from planning.physics.errors import OutOfRange
 from planning.physics.sun import Place
 from planning.physics.water import dry_spans, table_around
+from planning.plan.day_notes import day_notes, for_seats
 from planning.plan.words import Words, say
 from planning.plan.words import gettext_noop as _
 from planning.selectors.lesson import station_names
@@ -74,7 +74,7 @@ def workshop_days(workshop: Workshop) -> list[WorkshopDay]:
     for on, found in groupby(records, key=lambda one: _date(workshop, one.start_at)):
         sets = list(found)
         frame = _frame(workshop, on, sets)
-        notes = [] if booked else [_for_seats(people)]
+        notes = [] if booked else [for_seats(people)]
         day = Day(
             start_at=frame.start_at,
             end_at=frame.end_at,
@@ -91,7 +91,7 @@ def workshop_days(workshop: Workshop) -> list[WorkshopDay]:
             intro_min=workshop.intro_min,
             closing_min=workshop.closing_min,
         )
-        made.append(WorkshopDay(on, day, tuple(sets), (*notes, *_unknown_ways(day))))
+        made.append(WorkshopDay(on, day, tuple(sets), (*notes, *day_notes(day))))
     return made
 
 
@@ -159,27 +159,6 @@ def _ways(sets: Iterable[PlannedSet]) -> tuple[Way, ...]:
     places = {one.location_id for one in sets}
     rows = TravelTime.objects.filter(Q(location__in=places) & Q(to__in=places)).order_by("pk")
     return tuple(Way(row.location_id, row.to_id, row.minutes) for row in rows)
-
-
-def _unknown_ways(day: Day) -> Iterable[Words]:
-    for number, one in enumerate(day.places):
-        for other in day.places[number + 1 :]:
-            if day.way_known_min(one.key, other.key) is None:
-                yield say(
-                    _(
-                        "How long {one} to {other} takes is not known: taken as {way} and the "
-                        "walks at both ends."
-                    ),
-                    one=(one.name, "text"),
-                    other=(other.name, "text"),
-                    way=(UNKNOWN_WAY_MIN, "min"),
-                )
-
-
-def _for_seats(seats: int) -> Words:
-    return say(
-        _("Nobody is booked yet: turns are reckoned for {seats} seats."), seats=(seats, "whole")
-    )
 
 
 def _day_set(

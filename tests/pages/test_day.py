@@ -237,7 +237,7 @@ def test_sets_too_long_for_the_water_are_told_and_no_such_day_is_drawn(office, w
     for number in range(5):
         planned(workshop, number + 1, clock(9 + number), location=slip)
     page = shown(office, workshop)
-    assert "The sets by the water are 40 min too long for it." in page
+    assert "if the water left the way free 40 min longer at both ends. It gives nothing" in page
     assert "The day that comes nearest" not in page
     assert "Take the ticked times over" not in page
 

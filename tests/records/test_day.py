@@ -1,6 +1,7 @@
 """A workshop's records as days to be ordered, and an order taken over."""
 
 from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -176,6 +177,26 @@ def test_a_night_over_midnight_is_one_day(workshop):
     planned(workshop, 1, clock(23, 30))
     planned(workshop, 2, clock(0, 30, day=9))
     assert len(one_day(workshop).records) == 2
+
+
+@pytest.mark.parametrize(
+    ("zone", "month", "day", "words"),
+    [
+        # London 28 March and 31 October 2027, Auckland 26 September 2027 (tz database), at night.
+        ("Europe/London", 3, 27, ["Clocks go forward 60 min during this day."]),
+        ("Europe/London", 10, 30, ["Clocks go back 60 min during this day."]),
+        ("Pacific/Auckland", 9, 25, ["Clocks go forward 60 min during this day."]),
+        ("Pacific/Auckland", 3, 27, []),
+    ],
+)
+def test_a_day_over_a_change_of_clocks_says_so(workshop, zone, month, day, words):
+    evening = datetime(2027, month, day, 21, tzinfo=ZoneInfo(zone))
+    workshop.timezone_name = zone
+    workshop.start_at, workshop.end_at = evening, evening.astimezone(UTC) + timedelta(hours=9)
+    workshop.save()
+    planned(workshop, 1, evening.astimezone(UTC) + timedelta(hours=1))
+    said = told(one_day(workshop))
+    assert [line.split(" Sets")[0] for line in said] == words
 
 
 def seen(workshop):
