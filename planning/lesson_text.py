@@ -15,7 +15,7 @@ from planning.plan.inputs import PointInputs, SetInputs
 from planning.plan.result import SetPlan
 from planning.templatetags.figures import cut, fewer
 
-# What anybody reads of one part of a lesson: twice the longest line of the library, more lines than anybody shows.
+# Twice the longest line of the library, and more lines than anybody shows.
 MOST_LINES = 40
 MOST_LETTERS = 800
 
