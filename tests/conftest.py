@@ -20,6 +20,7 @@ LONGEST_FIRST = (
     "test_bootstrap.py",
     "sheets/test_pdf.py",
     "sheets/test_pdf_rules.py",
+    "sheets/test_hostile_texts.py",
     "browser/test_keyboard.py",
     "pages/test_urls.py",
     "sheets/test_against_plan.py",
