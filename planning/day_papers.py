@@ -213,7 +213,7 @@ def _people(workshop: Workshop, house: House) -> Iterator[PersonLine]:
 def _help(place: Location) -> Help:
     position = ""
     if place.latitude_deg is not None:
-        position = coordinates.show(Coordinates(place.latitude_deg, place.longitude_deg))
+        position = coordinates.show(Coordinates(place.latitude_deg, place.longitude_deg), "paper")
     return Help(place.name, place.emergency, position, place.signal)
 
 

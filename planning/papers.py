@@ -31,7 +31,7 @@ def risk_place(location: Location) -> Place:
     return Place(
         name=location.name,
         timezone=location.timezone_name,
-        coordinates=coordinates.show(point) if point else "",
+        coordinates=coordinates.show(point, "paper") if point else "",
         grid=(grids.show(point) or "") if point else "",
         emergency=location.emergency,
         signal=location.signal,

@@ -53,7 +53,12 @@ def parse(text: str) -> Coordinates:
 
 
 def show(point: Coordinates, style: str = "decimal") -> str:
-    """Return "50.73510, -3.53200", or with style "dms" "50°44′06.4″ N 3°31′55.2″ W"."""
+    """Return "50.73510, -3.53200", or with style "dms" "50°44′06.4″ N 3°31′55.2″ W".
+
+    With style "paper" its minus is one; what is typed or pasted elsewhere wants the hyphen.
+    """
+    if style == "paper":
+        return show(point).replace("-", "\N{MINUS SIGN}")
     if style == "decimal":
         return f"{_decimal(point.latitude_deg)}, {_decimal(point.longitude_deg)}"
     return f"{_dms(point.latitude_deg, 'NS')} {_dms(point.longitude_deg, 'EW')}"

@@ -14,6 +14,7 @@ from planning.physics.sun import Place, sun_position
 from planning.plan.words import gettext_noop as _
 
 LEFT_MM, RIGHT_MM, TOP_MM = 9.0, 3.0, 4.0
+HOUR_GAP_MM = 1.0
 HOUR_MM = 5.0  # under the curve, for the hours
 BAR_MM = 6.2
 BAR_GAP_MM = 1.2
@@ -133,17 +134,19 @@ def _hours(day: _Day, say: Words) -> list[str]:
     hours = (day.end_at - day.start_at) / timedelta(hours=1)
     room = day.frame.width / max(1.0, hours)
     each = next(n for n in (1, 2, 3, 4, 6, 12, 24) if n * room >= widest + 1.5 or n == 24)
+    free_from = 0.0
     at = first if first == day.start_at else first + timedelta(hours=1)
     while at <= day.end_at:
         foot = Point(day.x(at), day.frame.bottom)
         parts.append(svg.line(foot, Point(foot.x, foot.y + 1.0), svg.THIN_MM))
         if at.hour % each == 0:
-            words = say.clock(at)
-            left = min(
-                max(foot.x - text_width_mm(words, SMALL_MM) / 2, day.frame.left),
-                day.frame.right + RIGHT_MM - text_width_mm(words, SMALL_MM),
-            )
-            parts.append(svg.text(Point(left, foot.y + 3.8), words, size_mm=SMALL_MM))
+            words, wide_mm = say.clock(at), text_width_mm(say.clock(at), SMALL_MM)
+            # The first may stand out into the margin of the heights: nothing else is as low.
+            rightmost = day.frame.right + RIGHT_MM - wide_mm
+            left = min(max(foot.x - wide_mm / 2, 0.4), rightmost)
+            if left >= free_from:
+                parts.append(svg.text(Point(left, foot.y + 3.8), words, size_mm=SMALL_MM))
+                free_from = left + wide_mm + HOUR_GAP_MM
         at += timedelta(hours=1)
     return parts
 

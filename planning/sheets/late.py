@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from planning.figures import NOT_KNOWN, Figures
@@ -133,6 +134,8 @@ def _sun(sun: SunRow, say: Figures) -> str:
 
 
 def _turns(row: LateRow, say: Figures) -> str:
+    if row.turns == 0:
+        return _("none left to give")
     told = {"fit": say.number(row.turns_fit), "turns": say.number(row.turns)}
     if row.over_min <= 0.0:
         return _("%(fit)s of %(turns)s") % told
@@ -153,7 +156,7 @@ def _lines(plan: SetPlan, say: Figures) -> Iterator[str]:
     for name, words in told:
         if words:
             alike.setdefault("; ".join(words), []).append(name)
-    yield from (f"{', '.join(names)}: {words}." for words, names in alike.items())
+    yield from (capfirst(f"{', '.join(names)}: {words}.") for words, names in alike.items())
 
 
 def _late_words(row: LateRow, lamp: Light | None, say: Figures) -> Iterator[str]:

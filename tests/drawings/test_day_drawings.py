@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from planning.drawings.drawdown import Draw, drawdown
+from planning.drawings.labels import text_width_mm
 from planning.drawings.sun_day import Span, sun_day
 from planning.figures import Figures
 from planning.physics.sun import Place, sun_events
@@ -100,3 +101,19 @@ def test_what_is_not_known_is_told_and_draws_no_line():
     svg = drawdown([Draw("1 A", None)], SAY, width_mm=94, height_mm=40)
     assert "not known" in texts(svg)
     assert not [one for one in nodes(svg, "line") if one.get("stroke-width") == "0.5"]
+
+
+@pytest.mark.parametrize("width_mm", [190.0, 120.0])
+@pytest.mark.parametrize("minute", [0, 10, 50])
+def test_hours_of_the_day_never_run_into_each_other(width_mm, minute):
+    place, start, _end = a_day("Bude")
+    start = start.replace(hour=9, minute=minute)
+    end = start + timedelta(hours=12)
+    say = Figures(clock_hours=12, timezone=str(start.tzinfo))
+    svg = sun_day(place, start, end, (), say, width_mm=width_mm, height_mm=60)
+    hours = [one for one in nodes(svg, "text") if one.text.endswith(("am", "pm"))]
+    assert len(hours) >= 5
+    ends = [float(one.get("x")) + text_width_mm(one.text, 2.85) for one in hours]
+    lefts = [float(one.get("x")) for one in hours]
+    assert all(left - end >= 1.0 - 1e-3 for end, left in zip(ends, lefts[1:], strict=False))
+    assert lefts[0] >= 0

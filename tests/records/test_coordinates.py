@@ -227,6 +227,7 @@ def test_long_repeated_text_is_answered_at_once(piece):
 def test_a_point_is_shown_as_decimal_degrees_and_in_seconds():
     # 0.7351 x 60 = 44.106; 0.106 x 60 = 6.36. 0.5320 x 60 = 31.92; 0.92 x 60 = 55.2.
     assert show(Coordinates(*RIVER)) == "50.73510, -3.53200"
+    assert show(Coordinates(*RIVER), "paper") == "50.73510, −3.53200"  # pasted, it is read back
     assert show(Coordinates(*RIVER), "dms") == "50°44′06.4″ N 3°31′55.2″ W"
     assert show(Coordinates(*HARBOUR), "dms") == "33°51′24.5″ S 151°12′55.1″ E"
 

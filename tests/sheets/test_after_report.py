@@ -11,6 +11,7 @@ from planning.after.seen import Fault, Recipe
 from planning.after.totals import compare_day
 from planning.after_day import ComparedDay
 from planning.physics.exposure import parse_f_mark, parse_shutter_mark
+from planning.report import report
 from planning.report_drawings import drawings
 from planning.sheets.after import after_pdf
 from planning.sheets.options import PrintOptions
@@ -142,3 +143,26 @@ def test_a_workshop_without_sets_is_one_page_that_says_so():
 def test_the_same_day_is_the_same_file():
     found = report_of(noted_day())
     assert after_pdf(found, A4, dates="x") == after_pdf(found, A4, dates="x")
+
+
+def test_what_was_warned_of_stands_in_one_piece_under_the_name_of_its_set():
+    days = [
+        set_day(inputs=example.full_beach(id=n, set_index=n, title=f"Groyne {n}")) for n in range(3)
+    ]
+    sheets, _text = read(report_of(*days))
+    heads = 0
+    for sheet in sheets:
+        text = re.sub(r"\s+", " ", sheet.extract_text())
+        for found in re.finditer(r"Set (\d): Groyne (\d): what the plan warned of", text):
+            heads += 1
+            # Its first line, and the last of the list, stand on the page of the heading.
+            rest = text[found.end() :].split("Set ")[0]
+            assert rest.count("→") == answers(days[0])
+    assert heads == 3
+    assert len(sheets) > 1
+
+
+def answers(one) -> int:
+    say = A4.figures("Europe/London")
+    (shown,) = report(report_of(one).day, say, [say]).sets
+    return len(shown.cautions)

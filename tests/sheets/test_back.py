@@ -3,20 +3,23 @@
 import io
 import re
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 from pypdf import PdfReader
 
 from planning.figures import Figures
 from planning.plan import evaluate
-from planning.plan.inputs import PointInputs
-from planning.sheets import back, pages, pdf
+from planning.plan.inputs import GivenTurnInputs, LearnedInputs, PointInputs
+from planning.sheets import back, late, pages, pdf
 from planning.sheets.options import PrintOptions
+from tests.planning import day
 from tests.sheets.example import (
     FILL,
     NAMES,
     OCTA,
     RIM,
+    attendees,
     full_beach,
     slate_wall,
     three_lights,
@@ -50,6 +53,7 @@ def at_the_water(**changes):
         "tide": shore.tide,
         "gap_behind_m": None,
         "base_kind": "sky",
+        "placement_stops": 1.0,
         "forecast": replace(shore.forecast, gust_m_s=9.0, thunder=False),
         "points": (PointInputs("one-under"),),
     }
@@ -195,3 +199,37 @@ def test_flashes_say_what_they_count(changes):
     assert "test pops too" in sheet
     assert "idling too" in sheet
     assert sheet.count("flashes a pack") == sheet.count("flashes a pack without idling")
+
+
+def test_a_finished_set_owes_nobody_a_turn_when_it_is_late():
+    people = attendees(3)
+    given = tuple(
+        GivenTurnInputs(one.name, day.START + timedelta(minutes=20 + 6 * n))
+        for n, one in enumerate(people)
+    )
+    inputs = slate_wall(attendees=people, given=given)
+    strip = late.strip(evaluate(inputs), A4.figures("Europe/London"))
+    turns = dict(strip.rows)["turns that fit, over by"]
+    assert turns[:3] == ("3", "none left to give", "none left to give")
+    owed = late.strip(evaluate(replace(inputs, given=given[:2])), A4.figures("Europe/London"))
+    assert "of 1" in dict(owed.rows)["turns that fit, over by"][1]
+
+
+def test_what_happens_alike_in_two_columns_is_said_once_and_begins_with_a_capital():
+    strip = late.strip(evaluate(at_the_water()), A4.figures("Europe/London"))
+    told = [line for line in strip.lines if "striking must have begun" in line]
+    assert len(told) == 1
+    assert told[0].startswith("30 min late, 60 min late: ")
+    assert all(line[0].isdigit() or line[0].isupper() for line in strip.lines)
+
+
+def test_own_figures_begin_with_a_capital():
+    own = LearnedInputs(within_stops=0.3, readings=9, days=4)
+    inputs = slate_wall(frames_own=own, turn_own=own, points=(PointInputs("one-under"),))
+    plan = evaluate(inputs)
+    figures = [str(row.figure) for row in plan.own if not row.of_lamp]
+    assert figures
+    page = pages.back_page(plan, inputs, A4, pages.ROOMS[0], pages.ROOMY_BACK)
+    shown = pdf.side("sheets/set_back.html", page, "").html
+    for figure in figures:
+        assert f" {figure[0].upper()}{figure[1:]} " in shown
