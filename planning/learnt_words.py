@@ -11,7 +11,7 @@ from django.utils.translation import ngettext
 from planning.drawings.witnesses import Mark, Span, Tick, witnesses_drawing
 from planning.figures import Figures
 from planning.learn.drawdown import Drawdown, alone_stops
-from planning.learn.flash import FlashMetered
+from planning.learn.flash import FlashMetered, daylight_over_flash
 from planning.models import FlashReading, LeftOut, PlannedSet
 from planning.physics.exposure import f_mark, nearest_f_number
 from planning.physics.flash import power_mark
@@ -30,6 +30,7 @@ SCALE = {
     "frames-per-attendee": 1.0,
     "daylight": 0.0,
 }
+MENTIONED_TIMES = 1.5  # daylight over lamp
 PLACES = {"minutes-per-turn": 1, "daylight": 1}
 TICK_STEPS = {"guide-number": 0.5, "daylight": 0.5}  # else a quarter of a doubling
 
@@ -207,10 +208,20 @@ def _flash_told(metered: FlashMetered, say: Figures) -> str:
         }
     ]
     if metered.daylight_f_number is not None:
-        words.append(_("daylight taken out"))
+        words.append(_daylight_told(metered, say))
     if metered.to_lens:
         words.append(_("dome to the lens"))
     return ", ".join(words)
+
+
+def _daylight_told(metered: FlashMetered, say: Figures) -> str:
+    times = daylight_over_flash(metered)
+    if times is None:
+        return _("as bright as the daylight alone")
+    if times < MENTIONED_TIMES:
+        return _("daylight taken out")
+    told = {"times": say.number(times, 1)}
+    return _("daylight taken out, %(times)s times as bright as the lamp: it counts for less") % told
 
 
 def _stay_told(detail: PackStay, witness: Drawdown | None, say: Figures) -> str:

@@ -66,7 +66,7 @@ FORBIDDEN = {
 ONLY_OURS = {
     "planning/physics": ("planning.physics",),
     "planning/lesson": ("planning.physics", "planning.lesson"),
-    "planning/learn": ("planning.physics", "planning.learn"),
+    "planning/learn": ("planning.physics", "planning.learn", "planning.after.counts"),
     "planning/after": ("planning.physics", "planning.lesson", "planning.plan", "planning.after"),
     # The group's sync and the turns are worked out in the lesson's part, as pure as the physics.
     "planning/plan": ("planning.physics", "planning.lesson", "planning.plan"),

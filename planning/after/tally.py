@@ -1,9 +1,11 @@
 """What was noted of one set -> its tally: counts add up, packs in and out make stays. Pure."""
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from planning.after.counts import counts_of
 from planning.after.packs import PackEvent, pack_uses
 from planning.after.results import HeadUse, Misfire, PackUse, PersonUse, SetTally
 
@@ -107,21 +109,16 @@ def _heads(planned: AsPlanned, rows: Sequence[Noted]) -> tuple[HeadUse, ...]:
 
 
 def _head(head: PlannedHead, rows: Sequence[Noted], packs: Sequence[PackUse]) -> HeadUse:
-    """Return the use of one lamp: each count at the power locked last before it."""
-    power, source = head.power, "planned"
-    flashes, full = None, 0.0
-    sources = set()
-    for row in rows:
-        if row.light != head.light:
-            continue
-        if row.kind == "recipe locked" and row.power:
-            power, source = row.power, "locked"
-        elif row.kind == "flashes":
-            flashes = (flashes or 0) + row.count
-            full = None if full is None or power is None else full + row.count * power
-            sources |= {source}
+    """Return the use of one lamp: each count at the powers locked since the last, else planned."""
+    own = [row for row in rows if row.light == head.light]
+    locked = [(row.at, row.power) for row in _of(own, "recipe locked") if row.power]
+    counts = counts_of(((row.at, row.count) for row in _of(own, "flashes")), locked, head.power)
+    flashes = sum(one.flashes for one in counts) if counts else None
+    known = all(one.power is not None for one in counts)
+    full = math.fsum(one.flashes * one.power for one in counts) if known else None
+    power = locked[-1][1] if locked else head.power
     if flashes and full is not None:
-        power, source = full / flashes, "locked" if sources == {"locked"} else "planned"
+        power = full / flashes
     return HeadUse(
         light=head.light,
         strobe=head.strobe,
@@ -130,7 +127,7 @@ def _head(head: PlannedHead, rows: Sequence[Noted], packs: Sequence[PackUse]) ->
         flashes=flashes,
         full_power_flashes=None if flashes is None else full,
         power=power,
-        power_source=source if power is not None else "",
+        power_source="" if power is None else "locked" if locked else "planned",
         packs=tuple(use for use in packs if use.light == head.light),
     )
 

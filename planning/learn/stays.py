@@ -1,10 +1,10 @@
 """Events of one set -> which flashes which pack gave, as drawdowns; pure."""
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from planning.after.counts import Count
 from planning.learn.drawdown import Drawdown
 
 
@@ -22,16 +22,6 @@ class Stay:
 
 
 @dataclass(frozen=True)
-class Count:
-    """Flashes of a head since its last count, at the power that was locked then."""
-
-    at: datetime
-    flashes: int
-    power: float | None
-    power_stops: float = 0.0  # standard deviation, where the power was changed meanwhile
-
-
-@dataclass(frozen=True)
 class Around:
     """What else a head took, and how cold it was."""
 
@@ -42,40 +32,8 @@ class Around:
     cold_stops: float
 
 
-# Of flashes counted together this share may be another power's than by the minutes: common
-# practice, no source.
-EVEN_WITHIN_SHARE = 0.2
-
 # Why a stay says nothing of its pack.
 UNREAD, UNCOUNTED, NO_POWER, TWO_PACKS = "unread", "uncounted", "no power", "two packs"
-
-
-def power_over(
-    locked: Sequence[tuple[datetime, float]], since: datetime | None, at: datetime
-) -> tuple[float | None, float]:
-    """Return the mean power of what flashed up to ``at``, and how many stops it may be off.
-
-    ``locked`` are powers by the time they were locked, ``since`` the count before. Where the power
-    was changed meanwhile each counts by its minutes, since nobody noted how many flashes were
-    whose. (None, 0) without any.
-    """
-    rows = [(max(when, since or when), power) for when, power in locked if when <= at]
-    if not rows:
-        return (locked[0][1] if locked else None), 0.0
-    ends = [*(when for when, _power in rows[1:]), at]
-    lasted = [
-        (power, (end - when).total_seconds())
-        for (when, power), end in zip(rows, ends, strict=True)
-        if end > when
-    ]
-    if not lasted:
-        return rows[-1][1], 0.0
-    powers = [power for power, _s in lasted]
-    whole_s = math.fsum(lasted_s for _power, lasted_s in lasted)
-    mean = math.fsum(power * lasted_s for power, lasted_s in lasted) / whole_s
-    rest_share = 1.0 - max(lasted_s for _power, lasted_s in lasted) / whole_s
-    off_share = min(EVEN_WITHIN_SHARE, rest_share)
-    return mean, off_share * (max(powers) - min(powers)) / mean / math.log(2.0)
 
 
 def given_in(stays: Sequence[Stay], counts: Sequence[Count]) -> dict[str, float | str]:

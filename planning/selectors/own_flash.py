@@ -24,7 +24,10 @@ METER = (
     "meter__kind__changed_at",
 )
 NEWEST = 120  # readings of a pair that count: tube and fabric age, and the meter stays the same
-DAYLIGHT = _("daylight within a third of a stop of the whole: it says nothing of the lamp")
+DAYLIGHT = _(
+    "daylight was more than four times as bright as the lamp: the lamp cannot be told from it; "
+    "meter it in the shade or nearer"
+)
 SIDE_ON = _("dome to the lens, and the lamp straight behind: it does not see the lamp")
 
 Shapes = Mapping[int | None, tuple[float, float]]

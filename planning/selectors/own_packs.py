@@ -10,10 +10,11 @@ from django.db.models import Exists, F, OuterRef, QuerySet, Subquery, Window
 from django.db.models.functions import RowNumber
 from django.utils.translation import gettext_noop as _
 
+from planning.after.counts import Count, counts_of
 from planning.after.packs import PackEvent, pack_uses
 from planning.learn.drawdown import Drawdown
 from planning.learn.habits import UNKNOWN_COLD_STOPS
-from planning.learn.stays import Around, Count, Stay, drawdown, given_in, power_over
+from planning.learn.stays import Around, Stay, drawdown, given_in
 from planning.models import PlannedLight, TallyEvent
 from planning.physics.battery import cold_share
 from planning.physics.constants import COLD_SHARE_BANDS
@@ -183,16 +184,10 @@ def _stays(set_id: int, light_id: int, events: list[tuple], name: str) -> list[S
 
 
 def _counts(events: list[tuple], name: str) -> list[Count]:
-    """Return the counts of a light, each at the power locked since the last, else first after."""
-    locked = [(row[1], row[3]) for row in events if row[0] == Kind.RECIPE_LOCKED and row[2] == name]
-    locked = [(at, power) for at, power in locked if power]
-    counts, since = [], None
-    for kind, at, light, power, count, *_rest in events:
-        if kind == Kind.FLASHES and light == name:
-            told = (power, 0.0) if power else power_over(locked, since, at)
-            counts.append(Count(at, count, *told))
-            since = at
-    return counts
+    """Return the counts of a light, as the tally has them; what nobody locked has no power."""
+    own = [row for row in events if row[2] == name]
+    locked = [(row[1], row[3]) for row in own if row[0] == Kind.RECIPE_LOCKED and row[3]]
+    return counts_of([(row[1], row[4]) for row in own if row[0] == Kind.FLASHES], locked)
 
 
 def _cold(temperature_c: float | None) -> tuple[float, float]:

@@ -60,6 +60,8 @@ class Daylit:
     ratio: float
     day: float = 0.1
     prior_off: float = 1.0
+    marks: bool = False  # daylight is noted on a third-stop mark
+    change: float = 0.1  # of the daylight, from one reading to the next
 
     def truth_held(self, draw: random.Random) -> tuple[bool, float]:
         figure = self.figure(draw)
@@ -75,10 +77,13 @@ class Daylit:
             power = draw.choice((1.0, 0.5, 0.25))
             alone = math.sqrt(power) * 2.0 ** (odd / 2.0)
             daylight = alone * math.sqrt(self.ratio)
+            changed = 2.0 ** (draw.gauss(0.0, self.change) / 2.0)
             read = [
                 light * 2.0 ** ((calibration + draw.gauss(0.0, self.noise)) / 2.0)
-                for light in (math.hypot(alone, daylight), daylight)
+                for light in (math.hypot(alone, daylight * changed), daylight)
             ]
+            if self.marks:
+                read[1] = 2.0 ** (round(6.0 * math.log2(read[1])) / 6.0)
             if read[1] < read[0]:
                 day = f"d{number // 2:03}"
                 rows.append(

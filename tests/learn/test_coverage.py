@@ -45,11 +45,11 @@ def test_a_guide_number_is_right_within_what_it_says_with_a_prior_a_stop_off(rea
     assert LEAST - CHANCE <= held <= MOST + CHANCE
 
 
-@pytest.mark.parametrize("ratio", [0.5, 1.0])
+@pytest.mark.parametrize("ratio", [0.5, 1.0, 2.0])
 def test_a_guide_number_metered_in_daylight_is_right_within_what_it_says(ratio):
-    # one stop under: the day is half as bright as the lamp, or as bright as it
+    # one stop under: the day is half as bright as the lamp, as bright as it, twice as bright
     cells = [{"readings": 16, "noise": noise, "ratio": ratio} for noise in (0.1, 0.2)]
-    held, _within = coverage(Daylit, cells, times=40)
+    held, _within = coverage(Daylit, cells, times=30)
     assert LEAST - 1.5 * CHANCE <= held <= 1.0
 
 
@@ -63,6 +63,20 @@ def test_readings_that_came_out_low_in_daylight_count_as_much_as_those_that_came
 def test_flashes_of_a_charge_are_right_within_what_they_say(pack):
     held, _within = coverage(Charges, charges(4, **PACKS[pack]), times=12)
     assert LEAST - 1.5 * CHANCE <= held <= MOST + CHANCE
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("ratio", [0.25, 0.5, 1.0, 2.0])
+@pytest.mark.parametrize("readings", [4, 16])
+def test_guide_numbers_metered_in_daylight_of_every_brightness(ratio, readings):
+    cells = [
+        {"readings": readings, "noise": noise, "ratio": ratio, "prior_off": off, "marks": True}
+        for noise in (0.1, 0.2)
+        for off in (1.0, 0.0)
+    ]
+    held, within = coverage(Daylit, cells, times=60)
+    print(f"{readings:3} readings, daylight {ratio} of the lamp: {held:.3f} ±{within:.2f}")
+    assert LEAST - 0.02 <= held <= MOST + 0.02
 
 
 @pytest.mark.slow

@@ -7,9 +7,10 @@ from itertools import permutations
 
 import pytest
 
+from planning.after.counts import Count, power_over
 from planning.learn.drawdown import Drawdown, chained, learned_flashes
 from planning.learn.habits import FLASHES
-from planning.learn.stays import Around, Count, Stay, drawdown, given_in, power_over
+from planning.learn.stays import Around, Stay, drawdown, given_in
 from planning.learn.witness import Prior
 from planning.physics.errors import OutOfRange
 

@@ -67,13 +67,13 @@ def test_together_needs_the_daylight_and_daylight_must_be_less(office, light):
     assert not FlashReading.objects.exists()
 
 
-def test_daylight_within_a_third_of_a_stop_is_kept_and_said_to_teach_nothing(office, light):
+def test_daylight_far_brighter_than_the_lamp_is_kept_and_said_to_teach_nothing(office, light):
     page = typed(office, light, ambient_mark="10.5")
     told = words(office.get(page.url))
-    assert "It teaches nothing: daylight within a third of a stop" in told
+    assert "It teaches nothing: daylight was more than four times as bright as the lamp" in told
     assert set_inputs(light.planned_set_id).lights[0].guide_number_source == "estimate"
     figure = guide_figure(light.strobe_id, light.modifier_id)
-    assert "daylight within a third" in words(office.get(reverse("learnt-figure", args=[figure])))
+    assert "more than four times" in words(office.get(reverse("learnt-figure", args=[figure])))
 
 
 def test_a_reading_of_another_day_belongs_to_the_head(office, light):

@@ -67,9 +67,15 @@ class TestFlashes:
         assert head.full_power_flashes == 25.0  # 40 / 2 + 40 / 8
         assert (head.power, head.power_source) == (0.3125, "locked")  # 25 / 80
 
-    def test_a_recipe_locked_afterwards_says_nothing_of_flashes_before(self):
+    def test_a_power_changed_between_two_counts_goes_by_its_minutes(self):
+        # 30 minutes at a half, 10 at a quarter: 0.4375 of full on the mean, 40 flashes 17.5
+        head = octa(locked(0, 0.5), locked(30, 0.25), flashes(40, 40))
+        assert head.full_power_flashes == pytest.approx(17.5)
+        assert head.power == pytest.approx(0.4375)
+
+    def test_a_recipe_locked_late_counts_for_the_flashes_before_rather_than_the_plan(self):
         head = octa(flashes(30, 40), locked(31, 1.0))
-        assert (head.full_power_flashes, head.power_source) == (10.0, "planned")
+        assert (head.full_power_flashes, head.power_source) == (40.0, "locked")
 
     def test_more_power_takes_more_of_the_pack(self):
         low, high = (octa(locked(1, power), flashes(9, 50)) for power in (0.25, 0.5))
