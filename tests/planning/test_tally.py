@@ -63,7 +63,7 @@ class TestFlashes:
         assert (head.power, head.power_source) == (0.25, "planned")
 
     def test_each_count_is_at_the_power_locked_before_it(self):
-        head = octa(locked(5, 0.5), flashes(30, 40), locked(31, 0.125), flashes(70, 40))
+        head = octa(locked(5, 0.5), flashes(30, 40), locked(30, 0.125), flashes(70, 40))
         assert head.full_power_flashes == 25.0  # 40 / 2 + 40 / 8
         assert (head.power, head.power_source) == (0.3125, "locked")  # 25 / 80
 
