@@ -205,7 +205,24 @@ def _hours(day: SeasonDay, window: Window) -> tuple[float, float]:
 
 
 def _clocks(window: Window, say: Figures) -> str:
-    return f"{say.clock(window.start_at)}\N{EN DASH}{say.clock(window.end_at)}"
+    """Return a span of one date; where the clock is moved in it, with the names of both times."""
+    ends = (window.start_at, window.end_at)
+    told = [say.clock(window.start_at), _end_clock(window.end_at, say)]
+    if len({at.utcoffset() for at in ends}) > 1 or any(_comes_twice(at) for at in ends):
+        told = [f"{clock}{NO_BREAK}{at.tzname()}" for clock, at in zip(told, ends, strict=True)]
+    return "\N{EN DASH}".join(told)
+
+
+def _end_clock(at: datetime, say: Figures) -> str:
+    """Return when a span of one date ends: its midnight is 24:00, not the morning's 00:00."""
+    clock = say.clock(at)
+    midnight = at.replace(hour=0, minute=0, second=0, microsecond=0)
+    return "24:00" if say.clock_hours == 24 and clock == say.clock(midnight) else clock
+
+
+def _comes_twice(at: datetime) -> bool:
+    """Whether the clock of the place shows this time twice that day."""
+    return at.replace(fold=0).utcoffset() != at.replace(fold=1).utcoffset()
 
 
 def _degrees(value_deg: float, say: Figures) -> str:

@@ -1,6 +1,7 @@
 """``manage.py light_windows``: the dates of a place, and clear words for everything wrong."""
 
 import json
+import re
 from datetime import datetime
 from io import BytesIO, StringIO
 
@@ -89,6 +90,28 @@ def test_the_clock_of_the_place_counts_over_its_change(cove):
     }
     assert offsets["2027-03-27"].total_seconds() == 0
     assert offsets["2027-03-28"].total_seconds() == 3600
+
+
+def test_a_span_over_the_change_of_clocks_names_both_times():
+    # Europe/Lisbon, 31 October 2027: at 02:00 WEST, summer time, the clock goes back to 01:00 WET.
+    faro = make.LocationFactory(
+        latitude_deg=37.0, longitude_deg=-7.9, timezone_name="Europe/Lisbon"
+    )
+    day = ("--from", "2027-10-31", "--to", "2027-10-31")
+    table = run(faro.pk, *day, "--elevation=-70:-60")
+    told = re.search(r"(\d+) min  00:00\s(\w+)–(\d\d):(\d\d)\s(\w+), (\d\d):(\d\d)–24:00", table)
+    assert (told[2], told[5]) == ("WEST", "WET")
+    morning_min = 60 * int(told[3]) + int(told[4]) + 60  # the hour that comes twice
+    evening_min = 24 * 60 - 60 * int(told[6]) - int(told[7])
+    assert int(told[1]) == pytest.approx(morning_min + evening_min, abs=2)
+
+
+def test_the_midnight_sun_ends_a_date_at_24_and_begins_the_next_at_0():
+    fjord = make.LocationFactory(
+        latitude_deg=78.2, longitude_deg=15.6, timezone_name="Arctic/Longyearbyen"
+    )
+    table = run(fjord.pk, "--from", "2027-06-21", "--to", "2027-06-21", "--arc", "340:20")
+    assert re.search(r"00:00–\d\d:\d\d, \d\d:\d\d–24:00", table)
 
 
 def test_the_table_says_where_when_and_how_long(cove):
