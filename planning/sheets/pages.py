@@ -35,8 +35,8 @@ ROOMS = (  # tried in this order until the front fits its side
     Room(78.0, tight=True, pencil_mm=11.0),
     Room(68.0, tight=True, pencil_mm=10.0),
     Room(66.0, tight=True, dense=True, pencil_mm=9.5),
-    Room(68.0, tight=True, pencil_mm=10.0, turns=4, bodies=2, stops=4),
-    Room(60.0, tight=True, pencil_mm=10.0, lights=2, turns=0, bodies=1, stops=3),
+    Room(66.0, tight=True, dense=True, pencil_mm=9.5, turns=4, bodies=2),
+    Room(60.0, tight=True, dense=True, pencil_mm=9.5, lights=2, turns=0, bodies=1, stops=3),
 )
 OVER_RUN = "over-run"  # the caution that stands whole under the turns
 OWN_LINES = "bodies"  # the caution that sends its reader to the back: here it stands already

@@ -166,6 +166,22 @@ def test_what_does_not_fit_runs_on_and_nothing_of_it_is_lost():
         assert text in shown
 
 
+def test_a_front_of_endless_names_sends_turns_on_before_lamps_and_never_the_thunder():
+    people = tuple(
+        replace(one, name=f"{one.name} Konstanze von und zu Hohenlüfte-Überlingenhausen"[:60])
+        for one in attendees(8)
+    )
+    inputs = three_lights(attendees=people, title="Ñandúes_y_pingüinos_" * 3)
+    sheet = printed(inputs, replace(LETTER, language="es"))
+    front, rest = sheet.pages[0].extract_text(), words(sheet)
+    assert len(sheet.pages) == 3
+    assert [name for name in ("octa", "umbrella", "deep reflector") if name not in front] == []
+    assert "trueno = parar" in front
+    begins = [line for line in front.splitlines() if "Simple" in line]
+    assert 4 <= len(begins) < 8
+    assert [one for one in NAMES if one not in front and one not in rest] == []
+
+
 def test_a_short_back_says_what_gave_way():
     inputs = three_lights()
     short = pages.back_page(
