@@ -48,6 +48,7 @@ class TurnLine:
     camera: str  # shutter and ISO of this turn where the light falls, else empty
     holders: str  # their names, as many as the column holds
     meters: bool  # whether the base is metered again before any turn of the set
+    stationed: bool  # whether any turn of the set has a station: then every row has a place for it
 
 
 @dataclass(frozen=True)
@@ -61,13 +62,14 @@ def turn_lines(plan: SetPlan) -> list[TurnLine]:
     """Return everybody's turn, with its own shutter and ISO where a schedule gives them."""
     schedule = {row.at: row for row in plan.exposure.schedule}
     meters = any(turn.re_meter for turn in plan.turns)
+    stationed = any(turn.station for turn in plan.turns)
     lines = []
     for turn in plan.turns:
         row = schedule.get(turn.start_at)
         iso = _("ISO %s") % figures.iso(row.iso) if row else ""
         camera = f"{row.mark} {iso}" if row else ""
         holders = ", ".join(figures.short(name, 18 // len(turn.holders)) for name in turn.holders)
-        lines.append(TurnLine(turn, camera, holders, meters))
+        lines.append(TurnLine(turn, camera, holders, meters, stationed))
     return lines
 
 

@@ -12,6 +12,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from django.template.loader import render_to_string
 from pypdf import PdfReader
 
 from planning.plan import evaluate
@@ -219,6 +220,19 @@ def test_what_the_front_cannot_hold_goes_to_a_continued_page():
     assert "continued" in text[2]
     assert all(f"Attendee {n}" in text[0] + rest for n in range(14))
     assert rest.count("METER") == 2
+
+
+@pytest.mark.parametrize("stations", [("", "wall"), ("wall", ""), ("", "")])
+def test_every_row_of_the_turns_has_as_many_cells_whoever_had_no_station(stations):
+    # ISO 14289-1, 7.5, by ISO 32000-1, 14.8.4.3.4: a table's rows have the same number of columns.
+    plan = evaluate(slate_wall(attendees=attendees(2)))
+    turns = [replace(turn, station=name) for turn, name in zip(plan.turns, stations, strict=False)]
+    shown = pages.front_page(replace(plan, turns=tuple(turns)), slate_wall(), A4, pages.ROOMS[0])
+    html = render_to_string("sheets/set_front.html", shown)
+    rota = html[html.index('<table class="rota') :].partition("</table>")[0]
+    cells = [len(re.findall(r"<t[hd][ >]", row)) for row in rota.split("<tr>")[1:]]
+    assert len(cells) == 3
+    assert set(cells) == {7 if any(stations) else 6}
 
 
 def test_a_front_that_no_room_holds_runs_on_to_a_second_side(monkeypatch):
