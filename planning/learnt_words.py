@@ -185,11 +185,18 @@ def told(one: Seen, say: Figures) -> str:
     if isinstance(detail, PackStay):
         return _stay_told(detail, one.witness, say)
     if isinstance(detail, Counted):
-        return ngettext(
-            "%(n)s counted, %(mean)s on the mean",
-            "%(n)s counted, %(mean)s on the mean",
-            detail.count,
-        ) % {"n": detail.count, "mean": say.number(detail.mean, 1)}
+        words = {"n": detail.count, "mean": say.number(detail.mean, 1)}
+        words["filed"] = detail.filed
+        if detail.filed:
+            return _("%(n)s counted, %(filed)s of them by files, %(mean)s on the mean") % words
+        return (
+            ngettext(
+                "%(n)s counted, %(mean)s on the mean",
+                "%(n)s counted, %(mean)s on the mean",
+                detail.count,
+            )
+            % words
+        )
     if isinstance(detail, Compared):
         told = {"ev": say.number(detail.metered_ev100, 1)}
         told["estimate"] = say.number(detail.estimated_ev100, 1)

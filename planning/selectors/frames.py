@@ -4,7 +4,6 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
-from functools import lru_cache
 
 from django.core.exceptions import ValidationError
 from django.db.models import Prefetch, prefetch_related_objects
@@ -17,45 +16,25 @@ from planning.after.clocks import (
     AS_CAMERA_SAYS,
     AS_PLACE,
     NO_TIME,
-    Clock,
     place_offset_s,
-    true_time,
 )
 from planning.after.frames import (
     DayFrames,
     SetFrames,
     SetSpan,
-    Setting,
-    Shot,
     frames_by_set,
 )
 from planning.models import CameraClock, Frame, PlannedSet
 from planning.plan.inputs import SetInputs
 from planning.plan.result import SetPlan
+from planning.selectors.frame_rows import FrameLine, FrameRow, frame_rows, owners_of, shot_of
 from planning.selectors.inputs import inputs_of
 from planning.selectors.lesson import called_by
 from planning.selectors.people import printed_names
 from planning.selectors.set_spans import plan_of, span_of
-from workshops import marks
 from workshops.models import Booking, Workshop
 
 Inputs = Mapping[int, SetInputs | ValidationError]
-FIELDS = (
-    "pk", "file_name", "body", "booking_id", "clock_at", "offset_min",
-    "shutter_s", "f_number", "iso", "settled", "planned_set_id",
-)  # fmt: skip
-
-
-@dataclass(frozen=True)
-class FrameLine:
-    """One frame as lists show it."""
-
-    frame_id: int
-    file_name: str
-    body: str
-    clock_at: datetime | None  # what its camera showed
-    way: str  # how its true time was come by
-    settled: bool
 
 
 @dataclass(frozen=True)
@@ -112,11 +91,11 @@ def workshop_frames(workshop: Workshop, inputs: Inputs | None = None) -> Worksho
     prefetch_related_objects([workshop], Prefetch("bookings", people))
     by_name = {name: pk for pk, name in printed_names(workshop).items()}
     spans = tuple(span_of(row, plans[row.pk], by_name) for row in sets)
-    rows = [_Row(*values) for values in _rows(workshop)]
+    rows = frame_rows(workshop)
     clocks = {clock.body: clock for clock in CameraClock.objects.filter(workshop=workshop)}
     offset_s = place_offset_s(workshop.start_at, workshop.timezone_name)
-    owners = _owners(rows)
-    placed = [_shot(row, owners, clocks, offset_s) for row in rows]
+    owners = owners_of(rows)
+    placed = [shot_of(row, owners, clocks, offset_s) for row in rows]
     return WorkshopFrames(
         workshop=workshop,
         sets=sets,
@@ -143,83 +122,18 @@ def best_fit(found: WorkshopFrames, body: str) -> Fit | None:
     return fit(shots, found.spans, found.place_offset_s)
 
 
-@dataclass(frozen=True)
-class _Row:
-    pk: int
-    file_name: str
-    body: str
-    booking_id: int | None
-    clock_at: datetime | None
-    offset_min: int | None
-    shutter_s: float | None
-    f_number: float | None
-    iso: float | None
-    settled: bool
-    planned_set_id: int | None
-
-
 def _sets(workshop: Workshop) -> Iterable[PlannedSet]:
     rows = PlannedSet.objects.filter(workshop=workshop).select_related("location")
     return rows.prefetch_related("events").order_by("position", "pk")
 
 
-def _rows(workshop: Workshop):
-    rows = Frame.objects.filter(workshop=workshop)
-    return rows.order_by("clock_at", "file_name", "pk").values_list(*FIELDS)
-
-
-def _owners(rows: Iterable[_Row]) -> dict[str, int | None]:
-    """Whose each body is: theirs whose frames alone it took, of those that are anybody's."""
-    found: dict[str, set[int]] = {}
-    for row in rows:
-        if row.body and row.booking_id is not None:
-            found.setdefault(row.body, set()).add(row.booking_id)
-    return {body: owners.pop() for body, owners in found.items() if len(owners) == 1}
-
-
-def _shot(
-    row: _Row,
-    owners: Mapping[str, int | None],
-    clocks: Mapping[str, CameraClock],
-    offset_s: float,
-) -> tuple[Shot, FrameLine]:
-    kept = clocks.get(row.body) if row.body else None
-    clock = Clock(kept.add_s, kept.way) if kept else None
-    told = true_time(row.clock_at, row.offset_min, clock, offset_s)
-    owner = row.booking_id if row.booking_id is not None else owners.get(row.body)
-    shot = Shot(
-        frame_id=row.pk,
-        at=told.at,
-        booking_id=owner,
-        setting=Setting(
-            _on_mark(marks.shutter_s, row.shutter_s),
-            _on_mark(marks.f_number, row.f_number),
-            _on_mark(marks.iso, row.iso),
-        ),
-        settled=row.settled,
-        set_id=row.planned_set_id,
-    )
-    return shot, FrameLine(row.pk, row.file_name, row.body, row.clock_at, told.way, row.settled)
-
-
-@lru_cache(maxsize=4096)
-def _on_mark(snap, value: float | None) -> float | None:
-    """Snap to the mark a camera means; what lies beyond the marks stays what it is."""
-    if value is None:
-        return None
-    try:
-        return snap(value)
-    except ValueError:
-        return value
-
-
 def _bodies(
-    rows: Iterable[_Row],
+    rows: Iterable[FrameRow],
     owners: Mapping[str, int | None],
     clocks: Mapping[str, CameraClock],
     offset_s: float,
 ) -> Iterable[Body]:
-    by_body: dict[str, list[_Row]] = {}
+    by_body: dict[str, list[FrameRow]] = {}
     for row in rows:
         by_body.setdefault(row.body, []).append(row)
     for body, own in sorted(by_body.items()):
@@ -245,7 +159,7 @@ def _bodies(
         )
 
 
-def _guess(own: Iterable[_Row], offset_s: float) -> tuple[str, float | None]:
+def _guess(own: Iterable[FrameRow], offset_s: float) -> tuple[str, float | None]:
     """What most of a body's frames are taken for while nobody has found its clock."""
     timed = [row for row in own if row.clock_at]
     if not timed:

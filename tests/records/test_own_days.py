@@ -8,6 +8,7 @@ import pytest
 from planning.models import PlannedSet
 from planning.plan import evaluate
 from planning.selectors import set_inputs
+from planning.selectors.own_turns import FRAME_FIGURE, turns_seen
 from tests import factories as make
 
 pytestmark = [pytest.mark.django_db, pytest.mark.database]
@@ -169,3 +170,43 @@ def test_a_reading_under_a_sky_nobody_noted_says_nothing_and_spots_neither(light
     make.ReadingFactory(planned_set=planned, at=planned.start_at, kind="spot")
     make.ReadingFactory(planned_set=planned, at=planned.start_at, flash_in=True)
     assert inputs(light).daylight == ()
+
+
+def filed(planned, booking, count, body):
+    """Frames of a camera that keeps the workshop's clock, a second apart up to the turn's end."""
+    zone_min = 60  # British summer time (tz database), where the workshop is sold
+    lot = make.FrameLotFactory(workshop=planned.workshop)
+    for number in range(count):
+        at = planned.start_at + timedelta(minutes=20 + zone_min, seconds=-number)
+        make.FrameFactory(lot=lot, clock_at=at, booking=booking, body=body)
+
+
+def test_frames_each_come_from_files_where_nobody_counted(light, south):
+    for days in range(2, 8):
+        planned = earlier(south, days)
+        for name, count in (("a", 8), ("b", 12)):
+            booking = make.BookingFactory(workshop=planned.workshop)
+            make.EventFactory(
+                planned_set=planned,
+                kind="turn given",
+                booking=booking,
+                at=planned.start_at + timedelta(minutes=21),
+                station=name,
+            )
+            filed(planned, booking, count, name)
+    found = inputs(light)
+    assert found.frames_per_attendee == pytest.approx(10, abs=1)
+    assert found.frames_own.readings == 6
+
+
+def test_a_count_by_hand_beats_the_files_of_the_same_attendee(light, south):
+    planned = earlier(south, 3)
+    booking, other = (make.BookingFactory(workshop=planned.workshop) for _ in range(2))
+    for number, one in enumerate((booking, other)):
+        filed(planned, one, 40, f"body {number}")
+    (seen,) = [one for one in turns_seen() if one.figure == FRAME_FIGURE]
+    assert (seen.detail.mean, seen.detail.count, seen.detail.filed) == (40, 2, 2)
+    event = {"planned_set": planned, "kind": "frames", "at": planned.start_at}
+    make.EventFactory(booking=booking, count=10, **event)
+    (seen,) = [one for one in turns_seen() if one.figure == FRAME_FIGURE]
+    assert (seen.detail.mean, seen.detail.count, seen.detail.filed) == (25, 2, 1)  # (10 + 40) / 2
