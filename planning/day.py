@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from planning.drawings.day import Block, day_columns
 from planning.figures import Figures
-from planning.lesson.day import Placed, PlacedBreak, Proposal, best_day, placed_at
+from planning.lesson.day import Placed, PlacedBreak, Proposal, best_day, finish_today_at, placed_at
 from planning.lesson.day_check import check_day, in_order
 from planning.lesson.day_inputs import Day, later
 from planning.models import PlannedSet
@@ -98,8 +98,6 @@ def shown_day(found: WorkshopDay, house: House, timezone_name: str) -> ShownDay:
         key, from_at = placed.one.key, placed.start_at
         rows.append(Row(records[key], by_key[key], placed, told[key], tuple(rests)))
     wants = [one for one in today if one.light_min is not None]
-    last = today[-1]
-    out = timedelta(minutes=day.place(last.one.place).walk_min + day.closing_min)
     return ShownDay(
         found=found,
         say=say,
@@ -112,8 +110,15 @@ def shown_day(found: WorkshopDay, house: House, timezone_name: str) -> ShownDay:
         shoot_min=sum(one.one.shoot_min for one in wants),
         lit_today_min=sum(one.light_min for one in wants),
         lit_min=sum(one.light_min or 0.0 for one in proposal.placed),
-        finish_today_at=later(last.end_at, out),
+        finish_today_at=finish_today_at(day) or _last_out_at(day, today[-1]),
         drawn=mark_safe(_drawn(found, today, proposal, say)),  # the drawing escapes its texts
+    )
+
+
+def _last_out_at(day: Day, last: Placed) -> datetime:
+    """When a plan that does not hold would be over: out from its last set, and the closing."""
+    return later(
+        last.end_at, timedelta(minutes=day.place(last.one.place).walk_min + day.closing_min)
     )
 
 

@@ -89,14 +89,29 @@ def best_day(day: Day) -> Proposal:
     require_day(day)
     if not day.sets:
         return Proposal((), (), None, fits=True, proved=True)
-    exact = len(day.sets) <= EXACT_SETS and len(day.breaks) <= EXACT_BREAKS
-    width = None if exact else WIDTH
-    tables = Tables(day)
-    found = search(tables, width)
+    width = _width(day)
+    found = search(Tables(day), width)
     if found is None:
         return _nearest(day, width)
-    proposal = _proposal(day, found, proved=exact)
+    proposal = _proposal(day, found, proved=width is None)
     return replace(proposal, given=tuple(_given(day, proposal)))
+
+
+def _width(day: Day) -> int | None:
+    exact = len(day.sets) <= EXACT_SETS and len(day.breaks) <= EXACT_BREAKS
+    return None if exact else WIDTH
+
+
+def finish_today_at(day: Day) -> datetime | None:
+    """Return when today's plan is all over, breaks after its last set and all.
+
+    None where it does not hold, or has no sets.
+    """
+    if not day.sets:
+        return None
+    kept = replace(day, sets=tuple(replace(one, pinned=True) for one in day.sets))
+    found = search(Tables(kept), _width(day))
+    return _at(day, found.finish_s) if found else None
 
 
 def placed_at(one: DaySet, start_at: datetime) -> Placed:

@@ -68,6 +68,17 @@ def test_the_page_shows_what_the_proposal_gains_and_why(office, workshop, wants_
     assert "No order has more of the wanted light" in page
 
 
+def test_a_break_after_the_last_set_counts_towards_todays_finish(office, workshop):
+    # At the place: 09:20 to 10:00, tea from 12:00 for half an hour, closing until 12:45.
+    planned(workshop, 1, clock(8, 20))
+    WorkshopBreak.objects.create(
+        workshop=workshop, title="Tea", earliest_at=clock(11), latest_at=clock(12), minutes=30
+    )
+    page = shown(office, workshop)
+    assert "12:45 today, <strong>12:45</strong> proposed" in page
+    assert "Today’s plan holds" in page
+
+
 def test_the_whole_proposal_is_taken_over_by_one_button(office, workshop, wants_morning):
     calm, eager = wants_morning
     answer = taken(office, workshop, [calm.pk, eager.pk])
