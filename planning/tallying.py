@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from django.utils.translation import gettext as _
+
 from planning.after.results import HeadUse, PackUse, PersonUse, SetTally
 from planning.figures import Figures
 from planning.forms.tally import FORMS, PressForm
@@ -71,14 +73,15 @@ def tallying(
     pressed: PressForm | None = None,
 ) -> Tallying:
     """Return what the page shows; ``pressed`` is the form that was refused, in its place."""
-    page = _Page(choices, house, pressed)
     planned_set = choices.planned_set
+    late = is_late(planned_set, now)
+    page = _Page(choices, house, pressed, late=late)
     names = called_by(planned_set.workshop)
     uses = {head.light: head for head in tally.heads}
     return Tallying(
         tally=tally,
         is_early=now < noted_from(planned_set),
-        is_late=is_late(planned_set, now),
+        is_late=late,
         forms={
             do: page.form(do) for do in ("began", "ended", "misfire", "gust", "sky", "near", "note")
         },
@@ -108,13 +111,20 @@ def press_form(choices: Choices, house: House, data) -> PressForm:
 class _Page:
     """The forms of the page, the refused one among them."""
 
-    def __init__(self, choices: Choices, house: House, pressed: PressForm | None):
-        self.choices, self.house, self.pressed = choices, house, pressed
+    def __init__(self, choices: Choices, house: House, pressed: PressForm | None, *, late: bool):
+        self.choices, self.house, self.pressed, self.late = choices, house, pressed, late
 
     def form(self, do: str, key: str = "", **more) -> PressForm:
         if self.pressed is not None and (self.pressed.do, self.pressed.key) == (do, key):
-            return self.pressed
-        return FORMS[do](choices=self.choices, house=self.house, key=key, **more)
+            form = self.pressed
+        else:
+            form = FORMS[do](choices=self.choices, house=self.house, key=key, **more)
+        if self.late and do in ("began", "ended"):
+            form.fields["at"].help_text = _("On the clock of the place, as it was written down.")
+        elif self.late:
+            words = _("On the clock of the place. Empty: when the set was to end.")
+            form.fields["at"].help_text = words
+        return form
 
     def head(self, key: str, use: HeadUse) -> Head:
         here = {unit.pk for unit in self.choices.packs}

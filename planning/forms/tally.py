@@ -25,7 +25,7 @@ from workshops.forms.base import TimeInput
 from workshops.forms.figures import CountField, FigureField
 from workshops.forms.place_time import no_such_time
 from workshops.models import House, Sky
-from workshops.models.base import in_zone
+from workshops.models.base import Within, in_zone
 
 MOST = 100000  # of flashes or frames: the record's own limit
 LAMPS = re.compile(r"^(\d{1,2})(?:\s*/\s*|\s[^\W\d]+\s)(\d{1,2})(?:\s+[^\W\d]+)?$")
@@ -91,6 +91,31 @@ class ClockField(forms.TimeField):
                 return from_current_timezone(named).astimezone(UTC)
         except ValidationError:
             raise ValidationError(no_such_time(named, zone), code="invalid") from None
+
+
+class GustField(FigureField):
+    """A wind speed in the unit of the house, its limits worded in that unit too."""
+
+    limit = next(
+        one
+        for one in TallyEvent._meta.constraints
+        if isinstance(one, Within) and one.field == "gust_m_s"
+    )
+
+    def __init__(self, **kwargs):
+        super().__init__(unit=units.SPEED, **kwargs)
+
+    def type_in(self, *, imperial: bool) -> None:
+        self.imperial = imperial
+        self.label = units.relabelled(str(self.label), units.SPEED, imperial=imperial)
+
+    def validate(self, value):
+        super().validate(value)
+        if value is not None and not self.limit.low <= value <= self.limit.high:
+            sentence = self.limit.sentence(
+                TallyEvent, show=self.prepare_value, label=str(self.label)
+            )
+            raise ValidationError(sentence, code="range")
 
 
 class PickField(forms.ChoiceField):
@@ -252,12 +277,10 @@ class MisfireForm(PressForm):
 
 class GustForm(PressForm):
     do, service = "gust", staticmethod(tally.note_gust)
-    gust_m_s = FigureField(label=gettext_lazy("Gust (m/s)"), unit=units.SPEED)
+    gust_m_s = GustField(label=gettext_lazy("Gust (m/s)"))
 
     def offer(self) -> None:
-        field = self.fields["gust_m_s"]
-        field.imperial = self.imperial
-        field.label = units.relabelled(str(field.label), units.SPEED, imperial=self.imperial)
+        self.fields["gust_m_s"].type_in(imperial=self.imperial)
 
 
 class SkyForm(PressForm):

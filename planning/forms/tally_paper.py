@@ -10,14 +10,14 @@ from django.utils.translation import gettext_lazy
 
 from planning.after.results import SetTally
 from planning.forms.readings import TENTHS
-from planning.forms.tally import MOST, ChargeField, ClockField, PickField
+from planning.forms.tally import MOST, ChargeField, ClockField, GustField, PickField
 from planning.models import Reading, TallyEvent
 from planning.selectors.lesson import station_names
 from planning.selectors.tally_choices import Choices
 from planning.sheets.tally import SWAP_BOXES, cause_letter
 from planning.tally_words import sky_words
-from workshops import marks, units
-from workshops.forms.figures import CountField, FigureField
+from workshops import marks
+from workshops.forms.figures import CountField
 from workshops.models import House, Sky
 from workshops.models.fields import PowerField, TypedNumber
 
@@ -50,19 +50,15 @@ class PaperForm(forms.Form):
         label=gettext_lazy("and tenths"), choices=TENTHS, coerce=int, required=False, empty_value=0
     )
     recipe_at = ClockField(label=gettext_lazy("Recipe locked at"))
-    gust_m_s = FigureField(
-        label=gettext_lazy("Strongest gust (m/s)"), unit=units.SPEED, required=False
-    )
+    gust_m_s = GustField(label=gettext_lazy("Strongest gust (m/s)"), required=False)
     sky = forms.ChoiceField(label=gettext_lazy("Sky"), required=False)
 
     def __init__(self, *args, choices: Choices, tally: SetTally, house: House, **kwargs):
         super().__init__(*args, **kwargs)
         self.choices, self.tally = choices, tally
-        self.initial["key"] = uuid4()
+        self.initial.setdefault("key", uuid4())
         self._marks()
-        gust = self.fields["gust_m_s"]
-        gust.imperial = house.units == House.Units.IMPERIAL
-        gust.label = units.relabelled(str(gust.label), units.SPEED, imperial=gust.imperial)
+        self.fields["gust_m_s"].type_in(imperial=house.units == House.Units.IMPERIAL)
         self.fields["sky"].choices = [("", "—"), *((one, sky_words(one)) for one in Sky.values)]
         self.people = tuple(self._person(booking) for booking in choices.bookings)
         self.heads = tuple(self._head(number) for number in range(len(choices.lights)))

@@ -12,11 +12,11 @@ from django.utils.translation import gettext as _
 
 from planning.forms.tally import PressForm
 from planning.forms.turns import BackForm
-from planning.models import PlannedSet
+from planning.models import PlannedSet, TallyEvent
 from planning.selectors.lesson import called_by
 from planning.selectors.tally import tallies_of
 from planning.selectors.tally_choices import Choices, for_tally, not_read, tally_choices
-from planning.services.events import take_back
+from planning.services.events import clock, is_late, take_back
 from planning.sheets.options import print_options
 from planning.tally_words import event_words
 from planning.tallying import press_form, tallying
@@ -71,14 +71,22 @@ def _noted(request: HttpRequest, choices: Choices, form: PressForm, now: datetim
     except ValidationError as refusal:
         add_refusal(form, refusal)
         return False
-    messages.success(request, _("Noted: %(what)s.") % {"what": _words(request, choices, event)})
+    messages.success(request, _told(request, form, event, now))
     return True
 
 
-def _words(request: HttpRequest, choices: Choices, event) -> str:
-    planned_set = choices.planned_set
+def _told(request: HttpRequest, form: PressForm, event: TallyEvent, now: datetime) -> str:
+    """Say what is noted; at which time where nobody gave one hours later; what a count makes."""
+    planned_set = form.choices.planned_set
     say = print_options(request.house).figures(planned_set.location.timezone_name)
-    return event_words(event, say, called_by(planned_set.workshop))
+    told = {"what": event_words(event, say, called_by(planned_set.workshop))}
+    if form.cleaned_data.get("at") is None and is_late(planned_set, now):
+        told["at"] = clock(planned_set, event.at)
+        return _("Noted: %(what)s, at %(at)s, when the set was to end: no time was entered.") % told
+    if form.cleaned_data.get("how") == "all":
+        told["n"] = form.cleaned_data["count"]
+        return _("Noted: %(what)s more, %(n)d in all.") % told
+    return _("Noted: %(what)s.") % told
 
 
 def _taken_back(request: HttpRequest, planned_set: PlannedSet, now: datetime) -> str:

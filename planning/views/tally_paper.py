@@ -4,6 +4,7 @@ from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -18,25 +19,24 @@ from planning.sheets.options import print_options
 from workshops.access import found, may
 from workshops.views.edit import BAD, add_refusal
 
-# The first table of the paper, box by box.
-HEAD = {
-    "times": ("began_at", "ended_at"),
-    "base": ("base_at", "base_f", "base_tenths", "base_shutter", "base_iso"),
-    "recipe": ("recipe_at", "recipe_f", "recipe_shutter", "recipe_iso"),
-    "weather": ("gust_m_s", "sky"),
-}
+KEPT = "paper"  # under which the session keeps a paper that is half typed in
+LONGEST = 500  # of what one box holds
 
 
 @may("add", "tallyevent", "planning")
 def tally_paper(request: HttpRequest, pk: int) -> HttpResponse:
     planned_set, now = found(request, for_tally(), pk), timezone.now()
-    tally = tallies_of([pk])[pk]
+    tally, kept = tallies_of([pk])[pk], request.session.get(KEPT, {}).get(str(pk), {})
     form = PaperForm(
         request.POST or None,
         choices=tally_choices(planned_set),
         tally=tally,
         house=request.house,
+        initial=dict(kept),
     )
+    if request.method == "POST" and "book" in request.POST:
+        _keep(request, pk, form)
+        return redirect(reverse("booking-new", args=[planned_set.workshop_id]) + f"?paper={pk}")
     if request.method == "POST" and form.is_valid():
         try:
             count = note_paper(
@@ -49,10 +49,12 @@ def tally_paper(request: HttpRequest, pk: int) -> HttpResponse:
         except ValidationError as refusal:
             add_refusal(form, refusal)
         else:
+            _forget(request, pk)
             messages.success(request, _told(count))
             return redirect("tally", pk)
     context = {
         "form": form,
+        "kept": bool(kept) and not form.is_bound,
         "planned_set": planned_set,
         "workshop": planned_set.workshop,
         "tally": tally,
@@ -61,6 +63,18 @@ def tally_paper(request: HttpRequest, pk: int) -> HttpResponse:
         **_boxes(form),
     }
     return render(request, "planning/tally_paper.html", context, status=BAD if form.errors else 200)
+
+
+def _keep(request: HttpRequest, pk: int, form: PaperForm) -> None:
+    """Keep what was typed so far, while somebody who came unbooked is given a seat."""
+    typed = {name: form.data.get(name, "")[:LONGEST] for name in form.fields}
+    # Of one paper, the one last typed in: a session is no store.
+    request.session[KEPT] = {str(pk): {name: text for name, text in typed.items() if text}}
+
+
+def _forget(request: HttpRequest, pk: int) -> None:
+    if str(pk) in request.session.get(KEPT, {}):
+        del request.session[KEPT]
 
 
 def _told(count: int) -> str:
@@ -76,7 +90,7 @@ def _told(count: int) -> str:
 def _boxes(form: PaperForm) -> dict:
     """Return the boxes in the order of the paper; one that is noted already shows no field."""
     # What was typed and refused is never hidden.
-    hidden = set() if form.is_bound else set(form.noted())
+    hidden = set() if form.is_bound else set(form.noted()) - set(form.initial)
     people = {one.booking_id: one for one in form.tally.people}
     heads = {one.light: one for one in form.tally.heads}
     return {

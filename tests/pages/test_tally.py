@@ -223,3 +223,35 @@ def test_more_notes_take_no_more_questions(office, planned, packs):
         make.EventFactory(notes=f"Note {number}", **named)
     make.EventFactory(kind="pack in", unit=packs[1], light_name="octa", **named)
     assert asked() == before
+
+
+def test_what_is_noted_months_later_without_a_time_says_which_time_it_got(office, planned):
+    assert "long over" not in words(office.get(page_of(planned)))
+    for row in (planned, planned.workshop):
+        row.start_at, row.end_at = (
+            at.replace(year=at.year - 1, hour=hour, minute=40)
+            for at, hour in ((row.start_at, 9), (row.start_at, 11))
+        )
+        row.save()
+    assert "is kept at the time it was to end" in words(office.get(page_of(planned)))
+    press(office, planned, "flashes", "0", count="7", how="more")
+    told = "7 flashes, at 11:40, when the set was to end: no time was entered."
+    assert told in words(office.get(page_of(planned)))
+    press(office, planned, "flashes", "0", count="2", how="more", at="10:05")
+    assert "Noted: octa: 2 flashes." in words(office.get(page_of(planned)))
+
+
+def test_so_many_in_all_tells_what_was_new_and_what_it_makes(office, planned):
+    press(office, planned, "flashes", "0", count="30", how="more")
+    press(office, planned, "flashes", "0", count="70", how="all")
+    told = "Noted: octa: 40 flashes more, 70 in all."  # 70 - 30
+    assert told in words(office.get(page_of(planned)))
+
+
+def test_a_gust_no_wind_has_is_refused_in_the_unit_it_was_typed_in(office, house, planned):
+    house.units = "imperial"
+    house.save()
+    form = form_of(office.get(page_of(planned)), "gust")
+    answer = office.post(page_of(planned), form | {"gust_m_s": "200"})
+    # 80 m/s / 0.44704 m/s a mile an hour (NIST SP 811) = 178.955
+    assert "Gust (mph): enter 0 to 178.955." in words(answer)

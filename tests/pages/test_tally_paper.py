@@ -184,3 +184,32 @@ def test_the_boxes_stand_in_the_order_of_the_printed_sheet(office, planned, abel
         "power", "start", "end", "pack", "in", "at", "old", "out",
         "changed", "faults", "near", "missed",
     ]  # fmt: skip
+
+
+def test_who_came_unbooked_is_given_a_seat_and_the_paper_goes_on_where_it_was(
+    office, planned, abel, bea, packs
+):
+    make.SeatFactory(workshop=planned.workshop, number=77)
+    typed = the_paper(planned, abel, bea, packs) | {"gust_m_s": "a lot", "in_0": "full"}
+    shown = office.get(page_of(planned))
+    led = office.post(page_of(planned), filled(shown) | typed | {"book": "1"})
+    place = reverse("booking-new", args=[planned.workshop_id]) + f"?paper={planned.pk}"
+    assert led.url == place
+    form = office.get(place)
+    assert "The workshop has begun" in words(form)
+    seat = filled(form) | {"name": "Zoe Late", "phone": "+44 20 7946 0991"}
+    assert seat["state"] == ["attended"]
+    back = office.post(place, seat)
+    assert back.url == page_of(planned)
+    again = office.get(back.url)
+    assert "none of it is noted yet" in words(again)
+    kept = filled(again)
+    plain = {name: one[0] if isinstance(one, list) else one for name, one in kept.items()}
+    assert plain == plain | typed
+    zoe = planned.workshop.bookings.get(person__name="Zoe Late")
+    assert TallyEvent.objects.count() == 0
+
+    kept |= {"gust_m_s": "9.5", "in_0": "100", f"frames_{zoe.pk}": "6"}
+    assert office.post(page_of(planned), kept).status_code == 302
+    assert planned.events.get(booking=zoe).count == 6
+    assert "none of it is noted yet" not in words(office.get(page_of(planned)))

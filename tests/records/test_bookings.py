@@ -1,6 +1,6 @@
 """Seats: booked once, given back, never oversold."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from django.core.exceptions import ValidationError
@@ -62,6 +62,25 @@ def test_only_open_workshops_take_bookings(workshop, status):
 def test_a_workshop_that_has_started_takes_no_booking(workshop):
     with pytest.raises(NotBookable, match="already started"):
         book_person(by=None, workshop=workshop, person=make.PersonFactory(), now=workshop.start_at)
+
+
+def test_who_came_unbooked_is_booked_as_attended_from_the_start_until_the_closing(workshop):
+    came = {"by": None, "workshop": workshop, "state": "attended"}
+    before = workshop.start_at - timedelta(days=2)
+    with pytest.raises(NotBookable, match="from the day of the workshop on"):
+        book_person(person=make.PersonFactory(), now=before, **came)
+    booking = book_person(person=make.PersonFactory(), now=workshop.start_at, **came)
+    assert (booking.state, booking.seat.number) == ("attended", 1)
+    workshop.status = "run"
+    workshop.save()
+    after = workshop.end_at + timedelta(days=3)
+    assert book_person(person=make.PersonFactory(), now=after, **came).seat.number == 2
+    with pytest.raises(WorkshopFull):  # nobody waits for a seat of a day that is over
+        book_person(person=make.PersonFactory(), now=after, waitlist=True, **came)
+    workshop.status = "closed"
+    workshop.save()
+    with pytest.raises(NotBookable, match="takes no bookings"):
+        book_person(person=make.PersonFactory(), now=after, **came)
 
 
 def test_under_eighteen_on_the_day_needs_a_guardian(workshop):

@@ -18,7 +18,7 @@ from workshops.services import messages
 from workshops.services.again import again
 from workshops.services.people import add_camera, add_person, change_person
 from workshops.services.records import check_seen
-from workshops.services.waitlist import check_bookable, locked, move_on
+from workshops.services.waitlist import BOOKABLE, check_bookable, locked, move_on
 
 State = Booking.State
 ON_THE_DAY = (State.ATTENDED, State.ABSENT)  # told from the day on, not before
@@ -40,6 +40,24 @@ def check_person(*, workshop: Workshop, person: Person) -> None:
         raise AlreadyBooked(_("%(person)s already holds a booking of %(workshop)s.") % told)
 
 
+def takes_who_came(workshop: Workshop, now: datetime) -> bool:
+    """Return whether somebody who came unbooked can be booked as attended: until the closing."""
+    return workshop.start_at <= now and workshop.status in (*BOOKABLE, Workshop.Status.RUN)
+
+
+def _check_takes(workshop: Workshop, state: str, now: datetime) -> None:
+    """Raise NotBookable unless a booking in that state can be made now."""
+    if state in ON_THE_DAY and now < day_begins(workshop):
+        raise NotBookable({"state": _("Who came is told from the day of the workshop on.")})
+    if not takes_who_came(workshop, now):
+        check_bookable(workshop, now)
+    elif state != State.ATTENDED:
+        sentence = _(
+            "%(workshop)s has already started: choose “attended” for somebody who came unbooked."
+        )
+        raise NotBookable({"state": sentence % {"workshop": workshop}})
+
+
 def free_seat(
     *, workshop: Workshop, person: Person, now: datetime, past_waitlist: bool = False
 ) -> Seat:
@@ -48,24 +66,26 @@ def free_seat(
     Raises NotBookable, AlreadyBooked or WorkshopFull, and WorkshopFull too where people wait whose
     offer has lapsed, unless told to pass them by. Call inside a transaction.
     """
-    seat, refusal = _seat_or_refusal(workshop, person, now, past_waitlist)
+    check_bookable(locked(workshop.pk), now)
+    seat, refusal = _seat_or_refusal(workshop, person, now, past_waitlist, State.HELD)
     if refusal:
         raise refusal
     return seat
 
 
 def _seat_or_refusal(
-    workshop: Workshop, person: Person, now: datetime, past_waitlist: bool
+    workshop: Workshop, person: Person, now: datetime, past_waitlist: bool, state: str
 ) -> tuple[Seat | None, WorkshopFull | None]:
     workshop = locked(workshop.pk)
-    check_bookable(workshop, now)
+    _check_takes(workshop, state, now)
     check_person(workshop=workshop, person=person)
     move_on(by=None, workshop=workshop, now=now)
     seat = free_seats(workshop).order_by("number").first()
     if seat is None:
         return None, WorkshopFull(_full(workshop, now))
     waiting = workshop.bookings.waiting().filter(seat=None).count()
-    if not waiting or past_waitlist:
+    # On the day whoever stands there comes before whoever waits at home.
+    if not waiting or past_waitlist or takes_who_came(workshop, now):
         return seat, None
     words = ngettext(
         "%(n)d person waits whose offer lapsed: give them the seat from the list, or say below "
@@ -107,12 +127,13 @@ def book_person(
     """Return a booking that holds the lowest free seat; without ``camera`` the person's first.
 
     Where no seat is free it stands on the waitlist, if that was asked for. Its price is agreed now.
+    Once the workshop has begun only who came is booked, as attended, until it is closed.
 
     Raises NotBookable, AlreadyBooked or WorkshopFull, and Refused for a trigger somebody else
     shoots with; on any of them nothing has changed.
     """
-    seat, refusal = _seat_or_refusal(workshop, person, now, past_waitlist)
-    if refusal and not waitlist:
+    seat, refusal = _seat_or_refusal(workshop, person, now, past_waitlist, state)
+    if refusal and (not waitlist or takes_who_came(workshop, now)):
         raise refusal
     if refusal:
         state, trigger_unit = State.WAITLISTED, None

@@ -19,31 +19,33 @@ from workshops.models import Booking, Workshop
 from workshops.selectors.day_money import settled
 from workshops.selectors.people import people, people_found
 from workshops.selectors.seats import SeatCount, seat_count, waitlist
-from workshops.services.bookings import book_new, save_booking, set_state
+from workshops.services.bookings import book_new, save_booking, set_state, takes_who_came
 from workshops.services.cancelling import cancel_booking, share_refunded
 from workshops.views.edit import answer
 
-CalledOffBy = Booking.CalledOffBy
+CalledOffBy, State = Booking.CalledOffBy, Booking.State
+LONGEST_NUMBER = 10  # of a set, in digits: no more are looked up
 
 
 @may("add", "booking")
 def booking_new(request: HttpRequest, pk: int) -> HttpResponse:
     """Show and take the form; while somebody types a name, answer with the people found."""
-    workshop = found_workshop(request, pk)
-    back = reverse("workshop", args=[pk])
+    workshop, now = found_workshop(request, pk), timezone.now()
+    back, back_to = _whence(request, workshop)
+    came = takes_who_came(workshop, now)
     shown = people_found(asked(request), request.GET.get("person", ""), workshop)
     if "HX-Request" in request.headers and request.method == "GET":
         chosen = {"name": "person", "chosen": request.GET.get("person", "")}
         return render(request, "workshops/_people_found.html", shown | chosen)
-    count = seat_count(workshop, timezone.now())
+    count = seat_count(workshop, now)
     form = BookingNewForm(
         request.POST or None,
         instance=Booking(workshop=workshop),
         house=request.house,
-        initial={"waitlist": count.free <= 0},
+        initial={"waitlist": count.free <= 0} | ({"state": State.ATTENDED} if came else {}),
         people=people(),
         new_people=request.user.has_perm("workshops.add_person"),
-        found=shown | {"place": request.path},
+        found=shown | {"place": request.get_full_path()},
     )
     return answer(
         request,
@@ -54,12 +56,26 @@ def booking_new(request: HttpRequest, pk: int) -> HttpResponse:
         told=_came_of_it,
         context={
             "heading": _("A seat at %(workshop)s") % {"workshop": workshop},
-            "lead": seats_in_words(count),
+            "lead": _begun_in_words(count) if came else seats_in_words(count),
             "back": back,
-            "back_to": str(workshop),
-            "save_words": _("Book") if count.free > 0 else _("Put on the waitlist"),
+            "back_to": back_to,
+            "save_words": _("Book") if count.free > 0 or came else _("Put on the waitlist"),
         },
     )
+
+
+def _whence(request: HttpRequest, workshop: Workshop) -> tuple[str, str]:
+    """Return where to go on once somebody is booked, and what it is called.
+
+    ``paper`` is the number of the set whose tally sheet is being typed in, ``here`` the page of
+    who is here.
+    """
+    paper = request.GET.get("paper", "")
+    if paper.isascii() and paper.isdecimal() and len(paper) < LONGEST_NUMBER:
+        return reverse("tally-paper", args=[int(paper)]), _("The tally sheet you were typing in")
+    if "here" in request.GET:
+        return reverse("workshop-here", args=[workshop.pk]), _("Who is here")
+    return reverse("workshop", args=[workshop.pk]), str(workshop)
 
 
 def _book(request: HttpRequest, workshop: Workshop, form: BookingNewForm) -> Booking:
@@ -78,6 +94,12 @@ def _came_of_it(booking: Booking) -> str:
         return _("%(person)s has a seat: %(state)s.") % told
     told["place"] = waitlist(booking.workshop.bookings.all()).index(booking) + 1
     return _("%(person)s is on the waitlist as number %(place)d.") % told
+
+
+def _begun_in_words(count: SeatCount) -> str:
+    told = _("The workshop has begun: somebody who came unbooked is booked as attended.")
+    full = _("All seats are held: give the workshop another seat first.")
+    return told if count.free > 0 else f"{told} {full}"
 
 
 def seats_in_words(count: SeatCount) -> str:
