@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import datetime
+from functools import partial
 
 from django.utils.translation import gettext as _
 
@@ -11,6 +12,7 @@ from planning.selectors.lesson import station_names
 from planning.services.packs import put_pack_in
 from planning.services.paper import (
     Line,
+    counted_in_all,
     last_pack_out,
     misfires_in_all,
     sky_once,
@@ -121,8 +123,8 @@ def _turns(form: PaperForm, key: str, planned_set: PlannedSet) -> Iterator[Line]
 def _of_person(typed: dict, booking, ended: datetime | None) -> Iterator[Line]:
     pk = booking.pk
     if typed[f"frames_{pk}"] is not None:
-        says = {"booking": booking, "count": typed[f"frames_{pk}"], "in_all": True, "at": ended}
-        yield Line(f"frames_{pk}", note_frames, says)
+        says = {"of": {"booking": booking}, "count": typed[f"frames_{pk}"], "at": ended}
+        yield Line(f"frames_{pk}", partial(counted_in_all, note_frames), says)
     if typed[f"best_{pk}"]:
         words = _("best frame %(frame)s") % {"frame": typed[f"best_{pk}"]}
         yield Line(f"best_{pk}", words_once, {"booking": booking, "words": words, "at": ended})
@@ -143,8 +145,8 @@ def _of_head(
 ) -> Iterator[Line]:
     if typed[f"end_{n}"] is not None:
         count = typed[f"end_{n}"] - typed[f"start_{n}"]
-        says = {"light_name": light, "count": count, "in_all": True, "at": ended}
-        yield Line(f"end_{n}", note_flashes, says)
+        says = {"of": {"light_name": light}, "count": count, "at": ended}
+        yield Line(f"end_{n}", partial(counted_in_all, note_flashes), says)
     if typed[f"pack_{n}"]:
         says = {"light_name": light, "unit": typed[f"pack_{n}"], "charge": typed[f"in_{n}"]}
         yield Line(f"pack_{n}", put_pack_in, says | {"at": began}, {"charge": f"in_{n}"})

@@ -170,9 +170,11 @@ def _person(one: PersonDay, day: DayComparison, say: Figures) -> Row:
         )
     turns, frames = _most_noted(day)
     if one.turn_sets < turns:
-        remarks.append(_("turns of %(n)d sets") % {"n": one.turn_sets})
+        words = ngettext("turns of %(n)d set", "turns of %(n)d sets", one.turn_sets)
+        remarks.append(words % {"n": one.turn_sets})
     if 0 < one.frame_sets < frames:
-        remarks.append(_("frames of %(n)d sets") % {"n": one.frame_sets})
+        words = ngettext("frames of %(n)d set", "frames of %(n)d sets", one.frame_sets)
+        remarks.append(words % {"n": one.frame_sets})
     for number, counted, files in one.apart:
         told = {"number": number, "counted": say.number(counted), "files": files}
         remarks.append(_("set %(number)d: %(counted)s counted, %(files)d by the files") % told)

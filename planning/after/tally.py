@@ -67,8 +67,8 @@ def set_tally(planned: AsPlanned, events: Iterable[Noted]) -> SetTally:
         title=planned.title,
         planned_start_at=planned.start_at,
         planned_end_at=planned.end_at,
-        began_at=began[0] if began else None,
-        ended_at=ended[-1] if ended else None,
+        began_at=whole_minute(began[0] if began else None),
+        ended_at=whole_minute(ended[-1] if ended else None),
         heads=_heads(planned, rows),
         people=_people(planned, rows),
         misfires=tuple(_misfire(row, dict(planned.names)) for row in _of(rows, "misfire")),
@@ -77,6 +77,11 @@ def set_tally(planned: AsPlanned, events: Iterable[Noted]) -> SetTally:
         near_misses=tuple((row.at, row.notes) for row in _of(rows, "near miss")),
         notes=tuple((row.at, row.notes) for row in _of(rows, "note")),
     )
+
+
+def whole_minute(at: datetime | None) -> datetime | None:
+    """Return a time as clocks show it: lengths and delays are those of the times one reads."""
+    return at and at.replace(second=0, microsecond=0)
 
 
 def packs_of(events: Iterable[Noted]) -> tuple[PackUse, ...]:

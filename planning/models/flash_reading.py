@@ -7,6 +7,7 @@ from django.utils.translation import gettext_lazy as _
 from planning.models.planned_set import PlannedSet
 from workshops import marks
 from workshops.models.base import ranges
+from workshops.models.closed import check_not_closed
 from workshops.models.fields import PowerField, ShutterField
 from workshops.models.meter_reading import MeterReading
 
@@ -68,3 +69,11 @@ class FlashReading(MeterReading):
 
     def __str__(self) -> str:
         return f"{self.light_name}, {self.get_how_display()}"
+
+    def save(self, *args, **kwargs):
+        check_not_closed(self.planned_set.workshop_id)
+        super().save(*args, **kwargs)
+
+    def delete(self, *args, **kwargs):
+        check_not_closed(self.planned_set.workshop_id)
+        return super().delete(*args, **kwargs)

@@ -8,6 +8,7 @@ from planning.models.planned_set import PlannedSet
 from workshops import marks
 from workshops.models import Location, Sky
 from workshops.models.base import ranges
+from workshops.models.closed import check_not_closed
 from workshops.models.fields import ApertureField, ShutterField
 from workshops.models.meter_reading import MeterReading
 
@@ -136,3 +137,15 @@ class Reading(MeterReading):
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()}, {self.get_plane_display()}"
+
+    def save(self, *args, **kwargs):
+        self._check_open()
+        super().save(*args, **kwargs)
+
+    def delete(self, *args, **kwargs):
+        self._check_open()
+        return super().delete(*args, **kwargs)
+
+    def _check_open(self) -> None:
+        if self.planned_set_id:  # one of a place belongs to no workshop
+            check_not_closed(self.planned_set.workshop_id)

@@ -8,6 +8,7 @@ from datetime import datetime
 from django.db.models import Count, Prefetch
 
 from planning.after.season import GustRow, MisfireRow, SetRow
+from planning.after.tally import whole_minute
 from planning.after.turn_times import minutes_between_turns
 from planning.models import Frame, PlannedSet, TallyEvent
 from planning.plan.go import Ground, gust_at_the_place
@@ -83,8 +84,8 @@ def _set_row(planned: PlannedSet, events: Sequence[TallyEvent]) -> SetRow:
         place=planned.location.name,
         start_at=in_zone(planned.start_at, zone),
         end_at=in_zone(planned.end_at, zone),
-        began_at=min(at[Kind.SET_BEGAN], default=None),
-        ended_at=max(at[Kind.SET_ENDED], default=None),
+        began_at=whole_minute(min(at[Kind.SET_BEGAN], default=None)),
+        ended_at=whole_minute(max(at[Kind.SET_ENDED], default=None)),
         turns=kinds.count(Kind.TURN_GIVEN),
         missed=kinds.count(Kind.TURN_MISSED),
         # A turn with a note was entered later, at the time planned for it.

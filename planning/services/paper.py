@@ -70,6 +70,16 @@ def _put(faults: dict[str, list[str]], line: Line, refusal: ValidationError) -> 
         faults.setdefault(place, []).extend(one for one in sentences if one not in faults[place])
 
 
+def counted_in_all(
+    service: Callable, *, planned_set: PlannedSet, count: int, of: dict, **asked
+) -> None:
+    """Note what is lacking to ``count`` of one light, or of one person; nothing where it is all."""
+    kind = Kind.FLASHES if "light_name" in of else Kind.FRAMES
+    noted = standing(planned_set.events.filter(**of), kind)
+    if not noted or sum(row.count for row in noted) != count:
+        service(planned_set=planned_set, count=count, in_all=True, **of, **asked)
+
+
 def misfires_in_all(
     *, planned_set: PlannedSet, uuid: UUID, booking: Booking, cause: str, count: int, **asked
 ) -> None:

@@ -11,7 +11,8 @@ from django.utils.translation import gettext as _
 from planning.models import PlannedLight, PlannedSet, Reading
 from workshops import audit
 from workshops.errors import Refused
-from workshops.models import User
+from workshops.models import User, Workshop
+from workshops.models.closed import check_not_closed
 from workshops.selectors.house import house
 from workshops.services.records import check_seen
 
@@ -28,12 +29,14 @@ def save_set(
     """Return a set with exactly these lights, in this order: a new one, or one changed.
 
     ``lights`` are fields of PlannedLight; one that keeps its name is changed, not replaced.
-    Raises Stale when the set changed after ``seen``, Refused when any part breaks a rule or no
-    light does the set's job; then nothing has changed.
+    Raises Stale when the set changed after ``seen``, Refused when any part breaks a rule, no
+    light does the set's job or the workshop is closed; then nothing has changed.
     """
     record = planned_set or PlannedSet(**({"stops_under": house().stops_under} | details))
     for name, value in details.items():
         setattr(record, name, value)
+    # As its closing does: neither passes the other.
+    check_not_closed(Workshop.objects.select_for_update().get(pk=record.workshop_id).pk)
     if not record._state.adding:
         check_seen(record, seen)
     audit.write(record, by=by)

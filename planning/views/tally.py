@@ -21,6 +21,7 @@ from planning.sheets.options import print_options
 from planning.tally_words import event_words
 from planning.tallying import press_form, tallying
 from workshops.access import found, may
+from workshops.models import Workshop
 from workshops.views.edit import BAD, add_refusal
 
 
@@ -53,6 +54,8 @@ def tally(request: HttpRequest, pk: int) -> HttpResponse:
         "at": now,
         "refusal": refusal,
         "pressed": pressed,
+        "note_it": request.user.has_perm("planning.add_tallyevent")
+        and planned_set.workshop.status != Workshop.Status.CLOSED,
     }
     bad = refusal or (pressed is not None and pressed.errors)
     return render(request, "planning/tally.html", context, status=BAD if bad else 200)

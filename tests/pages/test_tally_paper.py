@@ -88,6 +88,7 @@ def test_a_whole_set_is_typed_in_one_go_and_only_once(office, planned, abel, bea
     assert office.post(page_of(planned), anew).status_code == 302
     (one,) = set_tallies(planned.workshop)
     assert (one.heads[0].flashes, len(one.misfires), len(one.gusts_m_s)) == (71, 2, 1)
+    assert TallyEvent.objects.count() == count  # no count of nothing either
 
 
 def test_one_fault_keeps_everything_out_and_stands_at_its_box(office, planned, abel, bea, packs):

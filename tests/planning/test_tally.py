@@ -180,3 +180,12 @@ class TestTheRest:
             pack("in", 0, "A", 1.0),  # the edge's head has no pack planned
         )
         assert whole.missing == ()
+
+
+def test_delays_and_lengths_are_those_of_the_times_one_reads_on_a_clock():
+    # Read: 14:20 to 15:26 beside 14:10 to 15:25 planned: 66 min of 75, though 65 min 10 s went by.
+    noted = tally(Noted("set began", at(10) + timedelta(seconds=50)), Noted("set ended", at(76)))
+    assert (noted.began_at - START, noted.ended_at - noted.began_at) == (
+        timedelta(minutes=10), timedelta(minutes=66),
+    )  # fmt: skip
+    assert noted.minutes_over == 66 - 75

@@ -9,6 +9,8 @@ from django.db import IntegrityError, connection, transaction
 from planning.models import TallyEvent
 from planning.selectors.closing import checklist, closing_of, foretold
 from planning.services.closing import close_workshop, open_again
+from planning.services.flash_readings import erase_flash_reading, record_flash_reading
+from planning.services.sets import copy_set, record_reading, save_set
 from planning.services.turns import note_turn
 from tests import factories as make
 from workshops.errors import AlreadyOut, Refused
@@ -18,6 +20,7 @@ from workshops.services.checkouts import sign_out, take_back
 from workshops.services.handout_links import handout_link
 from workshops.services.medical import keep_medical
 from workshops.services.presence import Presence, note_presence
+from workshops.services.records import erase_record
 from workshops.services.workshops import open_workshop, save_workshop
 
 pytestmark = pytest.mark.django_db
@@ -277,6 +280,31 @@ def test_a_closed_workshop_takes_nothing_new_but_kit_comes_back(office, workshop
     assert take_back(checkout=out, **about).in_at == OVER
     with pytest.raises((AlreadyOut, Refused)):
         take_back(checkout=out, **about)
+
+
+def test_readings_and_sets_of_a_closed_workshop_stay_as_they_are(office, workshop):
+    planned = make.LightFactory(planned_set__workshop=workshop).planned_set
+    light = {"planned_set": planned, "light_name": planned.lights.get().name}
+    base = make.ReadingFactory(planned_set=planned)
+    flash = make.FlashReadingFactory(**light)
+    close(workshop, **all_reasons(workshop))
+    # As records that a page read before the closing: what is stored decides.
+    brighter = make.ReadingFactory.build(planned_set=planned, f_mark=16.0)
+    steps = (
+        lambda: record_reading(by=office, reading=brighter),
+        lambda: record_flash_reading(
+            by=office, reading=make.FlashReadingFactory.build(**light, distance_m=3.0)
+        ),
+        lambda: erase_flash_reading(by=office, reading=flash),
+        lambda: erase_record(by=office, record=base),
+        lambda: save_set(by=office, planned_set=planned, lights=[], title="Another title"),
+        lambda: copy_set(by=office, planned_set=planned),
+    )
+    for step in steps:
+        with pytest.raises(Refused, match="is closed: nothing is added"):
+            step()
+    assert (planned.readings.count(), planned.flash_readings.count()) == (1, 1)
+    assert [one.title for one in workshop.sets.all()] == ["Slate wall"]
 
 
 def test_the_office_opens_it_again_for_a_reason_that_is_kept(office, workshop):
