@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from planning.after.results import HeadUse, PackUse, PersonUse, SetTally
 from planning.figures import Figures
 from planning.forms.tally import FORMS, PressForm
-from planning.models import TallyEvent
+from planning.models import PlannedSet, TallyEvent
 from planning.selectors.lesson import called_by, noted_from, standing
 from planning.selectors.tally import KINDS
 from planning.selectors.tally_choices import Choices, not_read
@@ -51,6 +51,15 @@ class Note:
 
 
 @dataclass(frozen=True)
+class TakenBack:
+    """Something noted that counts no more, and the entry that undid it."""
+
+    event: TallyEvent
+    counter: TallyEvent
+    words: str
+
+
+@dataclass(frozen=True)
 class Tallying:
     """The page at one instant."""
 
@@ -61,6 +70,7 @@ class Tallying:
     heads: tuple[Head, ...]
     people: tuple[Person, ...]
     noted: tuple[Note, ...]  # the newest first
+    taken_back: tuple[TakenBack, ...]  # in the order they were taken back
 
 
 def tallying(
@@ -97,6 +107,19 @@ def tallying(
             Note(event, event_words(event, say, names))
             for event in reversed(standing(planned_set.events.all(), *KINDS))
         ),
+        taken_back=_taken_back(planned_set, say, names),
+    )
+
+
+def _taken_back(planned_set: PlannedSet, say: Figures, names: dict) -> tuple[TakenBack, ...]:
+    events = {event.pk: event for event in planned_set.events.all()}
+    counters = sorted(
+        (event for event in events.values() if event.takes_back_id is not None),
+        key=lambda event: event.pk,
+    )
+    pairs = ((events[counter.takes_back_id], counter) for counter in counters)
+    return tuple(
+        TakenBack(event, counter, event_words(event, say, names)) for event, counter in pairs
     )
 
 

@@ -12,6 +12,7 @@ from planning.after.tally import whole_minute
 from planning.after.turn_times import minutes_between_turns
 from planning.models import Frame, PlannedSet, TallyEvent
 from planning.plan.go import Ground, gust_at_the_place
+from planning.selectors.body_faults import camera_of
 from planning.selectors.lesson import standing
 from planning.selectors.places import forecast_inputs
 from workshops.models import Booking, Forecast, House, KitUnit, WeatherCall, Workshop
@@ -110,7 +111,7 @@ def _times(events: Iterable[TallyEvent], zone: str) -> dict[str, list[datetime]]
 def misfire_rows(day: Day) -> list[MisfireRow]:
     """Return every misfire with the trigger and the body of whoever had it."""
     found = day.of(Kind.MISFIRE)
-    whose = Booking.objects.select_related("person", "camera")
+    whose = Booking.objects.select_related("person", "camera").prefetch_related("person__cameras")
     bookings = whose.in_bulk({event.booking_id for _planned, event in found} - {None})
     units = KitUnit.objects.in_bulk({event.unit_id for _planned, event in found} - {None})
     return [
@@ -129,7 +130,8 @@ def misfire_rows(day: Day) -> list[MisfireRow]:
 
 
 def _body(booking: Booking | None) -> str:
-    return booking.camera.name if booking and booking.camera else ""
+    camera = camera_of(booking) if booking else None
+    return camera.name if camera else ""
 
 
 def gust_rows(day: Day, house: House) -> list[GustRow]:

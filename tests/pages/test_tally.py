@@ -255,3 +255,17 @@ def test_a_gust_no_wind_has_is_refused_in_the_unit_it_was_typed_in(office, house
     answer = office.post(page_of(planned), form | {"gust_m_s": "200"})
     # 80 m/s / 0.44704 m/s a mile an hour (NIST SP 811) = 178.955
     assert "Gust (mph): enter 0 to 178.955." in words(answer)
+
+
+def test_what_was_taken_back_stays_to_be_read(office, planned):
+    press(office, planned, "flashes", "0", count="700", how="more")
+    shown = office.get(page_of(planned))
+    assert "taken back and" not in words(shown)
+    back = re.search(r'name="uuid" value="([^"]*)"><input type="hidden" name="event" value="(\d+)"',
+                     shown.content.decode())  # fmt: skip
+    office.post(page_of(planned), {"do": "back", "uuid": back[1], "event": back[2]})
+    press(office, planned, "flashes", "0", count="70", how="more")
+    told = words(office.get(page_of(planned)))
+    assert "1 entry was taken back and counts no more" in told
+    assert re.search(r"octa: 700 flashes: taken back at \d\d:\d\d", told)
+    assert "<strong>70 flashes</strong>" in told

@@ -80,6 +80,17 @@ def a_day_of_everything(number=0):
     return workshop
 
 
+def test_a_misfire_is_put_down_to_somebodys_one_body_though_nobody_chose_it(office, house):
+    workshop = a_day_of_everything()
+    booking = workshop.bookings.get()
+    owner = make.CameraFactory(name="Black body").owner
+    booking.person, booking.camera = owner, None
+    booking.save()
+    assert [one.body for one in rows(office, house).misfires] == ["Black body"]
+    make.CameraFactory(owner=owner, name="Second body")  # which of two nobody knows
+    assert [one.body for one in rows(office, house).misfires] == [""]
+
+
 def test_every_part_of_a_day_is_read(office, house):
     workshop = a_day_of_everything()
     found = rows(office, house)
