@@ -10,7 +10,8 @@ from django.utils.translation import gettext_lazy
 
 from planning.after.results import SetTally
 from planning.forms.readings import TENTHS
-from planning.forms.tally import MOST, ChargeField, ClockField, GustField, PickField
+from planning.forms.tally import MOST
+from planning.forms.tally_fields import ChargeField, ClockField, GustField, PickField
 from planning.models import Reading, TallyEvent
 from planning.selectors.lesson import station_names
 from planning.selectors.tally_choices import Choices

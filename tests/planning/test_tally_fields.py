@@ -7,7 +7,8 @@ import pytest
 from django.core.exceptions import ValidationError
 
 from planning.after.packs import Charge
-from planning.forms.tally import ChargeField, ClockField, GustForm
+from planning.forms.tally import GustForm
+from planning.forms.tally_fields import ChargeField, ClockField
 from planning.selectors.tally_choices import Choices
 from workshops.models import House
 
