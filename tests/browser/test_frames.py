@@ -1,5 +1,9 @@
 """Frames sent from a browser: the first part of each file alone, stopped and gone on with."""
 
+import io
+import re
+import zipfile
+
 import pytest
 from playwright.sync_api import expect
 
@@ -108,3 +112,21 @@ def test_a_table_beside_frames_comes_in_after_them(page):
     with page.expect_navigation(url="**go=1*"):
         page.get_by_role("button", name="Bring them in").click()
     assert new_frames() == 3
+
+
+def test_a_zip_on_its_way_says_so_until_the_page_answers(page):
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as made:
+        made.writestr("NEW_1.JPG", frame(BodySerialNumber=ascii("900")) + PICTURE * 40)
+    chosen = {"name": "day.zip", "mimeType": "application/zip", "buffer": out.getvalue()}
+    page.locator("#id_files").set_input_files(chosen)
+    # Held back by the page itself: a browser on its way elsewhere answers no questions.
+    page.evaluate("document.addEventListener('submit', (event) => event.preventDefault())")
+    page.get_by_role("button", name="Bring them in").click()
+    expect(page.locator(".sending .count")).to_have_text(re.compile(r"^Sending 3 MB\."))
+    expect(page.locator(".sending progress")).not_to_have_attribute("value", re.compile("."))
+    expect(page.locator(".sending .stop")).to_be_hidden()
+    with page.expect_navigation():
+        page.evaluate("document.querySelector('form[data-frames]').submit()")
+    expect(page.locator(".lot", has_text="day.zip")).to_contain_text("1 frame taken")
+    expect(page.locator(".sending")).to_be_hidden()

@@ -20,7 +20,7 @@
   form.addEventListener("submit", function (event) {
     const files = Array.from(input.files);
     const pictures = files.filter((file) => !NO_PICTURE.test(file.name));
-    if (!pictures.length) return; // a ZIP or a CSV goes as it is
+    if (!pictures.length) return sendWhole(files); // a ZIP or a CSV goes as it is
     event.preventDefault();
     const others = files.filter((file) => NO_PICTURE.test(file.name));
     run = { files: pictures, others, at: 0, lot: "", bytes: new Map(), taken: 0, known: 0 };
@@ -33,6 +33,21 @@
     pause(box.dataset.stopped);
   });
   go.addEventListener("click", goOn);
+
+  window.addEventListener("pageshow", function (event) {
+    if (event.persisted) box.hidden = true; // back from the page that answered
+  });
+
+  // The browser sends the form; no page can tell how far it has come, only that it is at work.
+  function sendWhole(files) {
+    const bytes = files.reduce((sum, file) => sum + file.size, 0);
+    if (!bytes) return;
+    const mb = Math.max(Math.round(bytes / 1048576), 1);
+    count.textContent = box.dataset.whole.replace("{mb}", mb);
+    bar.removeAttribute("value");
+    stop.hidden = true;
+    box.hidden = false;
+  }
 
   function pause(words) {
     run.going = false;
@@ -115,6 +130,7 @@
     run.others.forEach((file) => left.items.add(file));
     input.disabled = false;
     input.files = left.files;
+    sendWhole(run.others);
     form.submit();
   }
 })();
