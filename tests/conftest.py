@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from tests import factories as make
 from tests import once
-from tests.factories import SeatFactory, SetFactory
 
 TESTS = Path(__file__).parent
 RECORDS = TESTS / "records"
@@ -49,10 +49,14 @@ def need_fixture() -> Callable[[str], str]:
 
 
 def pytest_configure() -> None:
-    """Print every paper anew: one kept from another test, or another day, would prove nothing."""
+    """Print every paper anew: one kept from another test, or another day, would prove nothing.
+
+    How long that takes is the machine's affair: a test about time says how much there is.
+    """
     from django.conf import settings
 
     settings.PRINTED_DIR = None
+    settings.PRINT_SECONDS = 600
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -88,12 +92,8 @@ def _quick_passwords() -> Iterator[None]:
 
 @pytest.fixture(autouse=True)
 def _numbers_begin_anew() -> None:
-    """Number sets from 11 and seats from 1 in every test: no test hangs on those that ran before.
-
-    Both have a highest number, which a long run of tests would reach.
-    """
-    SetFactory.reset_sequence(11)
-    SeatFactory.reset_sequence(0)
+    """Number the records of every test from the start: none hangs on those that ran before."""
+    make.number_from(0)
 
 
 @pytest.fixture(scope="session")

@@ -97,6 +97,7 @@ def project(tmp_path_factory):
 
 
 def test_one_command_makes_the_environment_and_hands_every_argument_through(project):
+    shutil.rmtree(project.folder / ".venv", ignore_errors=True)  # another test's, run before this
     first = project.manage("test", "-x", "-k", "sun and not moon", "-h")
     assert first.returncode == 0, first.stderr
     assert "lamp 1.0 is missing" in first.stdout

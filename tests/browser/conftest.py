@@ -16,13 +16,15 @@ from django.contrib.staticfiles.handlers import StaticFilesHandler
 from django.db import connection, transaction
 from django.test import Client
 from django.test.testcases import LiveServerThread
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
 from tests import factories as make
 from tests.conftest import need
 from tests.once import once, run_folder
 from tests.pages import full_house
 from workshops.models import User
+
+PATIENCE_MS = 120_000  # a loaded machine is slow; what works is there long before
 
 
 @pytest.fixture(scope="session")
@@ -68,6 +70,7 @@ def full_file(_database, tmp_path_factory, empty_file) -> Path:
         folder.mkdir(exist_ok=True)
         with over(shutil.copy(empty_file, folder)), transaction.atomic():
             User.objects.all().delete()
+            make.number_from(1000)  # its names are not those of the records a test makes beside it
             full_house.build(folder)
 
     return once(run_folder(tmp_path_factory), "full", build) / empty_file.name
@@ -106,7 +109,10 @@ def browser() -> Iterator[Browser]:
     with sync_playwright() as playwright:
         # Without a sandbox because CI runs as root in a container; it opens our own pages only.
         arguments = ["--no-sandbox", "--disable-gpu"]
-        running = playwright.chromium.launch(executable_path=program, args=arguments)
+        running = playwright.chromium.launch(
+            executable_path=program, args=arguments, timeout=PATIENCE_MS
+        )
+        expect.set_options(timeout=PATIENCE_MS)
         yield running
         running.close()
 
@@ -118,7 +124,7 @@ def open_as(browser, address) -> Iterator[Callable[..., Page]]:
 
     def opened(email: str | None = "office@example.org", **choices) -> Page:
         context = browser.new_context(base_url=address, **choices)
-        context.set_default_timeout(15_000)
+        context.set_default_timeout(PATIENCE_MS)
         contexts.append(context)
         if email:
             context.add_cookies([session_cookie(email, address)])

@@ -2,6 +2,7 @@
 
 from datetime import date, datetime, timedelta
 from datetime import timezone as dt_timezone
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.db import connection
@@ -107,7 +108,7 @@ def test_the_list_tells_water_missing_coordinates_and_the_next_workshop(office):
 )
 def test_a_permit_past_or_within_thirty_days_is_told_in_words(office, days, told):
     House.objects.update(timezone_name="Europe/London")
-    until = timezone.localdate() + timedelta(days=days)
+    until = timezone.localdate(timezone=ZoneInfo("Europe/London")) + timedelta(days=days)
     place = make.LocationFactory(permission_until=until)
     listed = words(office.get(reverse("locations")))
     shown = words(office.get(reverse("location", args=[place.pk])))

@@ -1,5 +1,7 @@
 """When the inputs of a set last changed: the instant its sheet prints, which never goes back."""
 
+from datetime import UTC
+
 import pytest
 
 from planning.selectors import set_inputs
@@ -15,12 +17,17 @@ def planned():
     return make.LightFactory().planned_set
 
 
+def changed_at(planned):
+    """In UTC: in the hour that a clock shows twice, Python finds no two zones' times equal."""
+    return set_inputs(planned.pk).inputs_changed_at.astimezone(UTC)
+
+
 def test_inputs_changed_when_the_newest_record_did(planned):
-    inputs = set_inputs(planned.pk)
+    before = changed_at(planned)
     camera = planned.camera
     camera.save()
-    assert set_inputs(planned.pk).inputs_changed_at == camera.changed_at
-    assert set_inputs(planned.pk).inputs_changed_at > inputs.inputs_changed_at
+    assert changed_at(planned) == camera.changed_at
+    assert changed_at(planned) > before
 
 
 def pair(planned):
@@ -45,18 +52,18 @@ PARTS = {
 @pytest.mark.parametrize("name", PARTS)
 def test_whatever_is_erased_moves_the_change_on_and_never_back(planned, name):
     part = PARTS[name](planned)
-    before = set_inputs(planned.pk).inputs_changed_at
+    before = changed_at(planned)
     assert before == part.changed_at
     audit.erase(part, by=None)
-    assert set_inputs(planned.pk).inputs_changed_at > before
+    assert changed_at(planned) > before
 
 
 def test_a_part_moved_elsewhere_counts_as_a_change_here(planned):
     light = make.LightFactory(planned_set=planned)
-    before = set_inputs(planned.pk).inputs_changed_at
+    before = changed_at(planned)
     light.planned_set = make.SetFactory(workshop=planned.workshop)
     audit.write(light, by=None)
-    assert set_inputs(planned.pk).inputs_changed_at > before
+    assert changed_at(planned) > before
 
 
 def test_a_trigger_and_a_model_count_among_what_the_inputs_were_read_from(planned):
@@ -66,7 +73,7 @@ def test_a_trigger_and_a_model_count_among_what_the_inputs_were_read_from(planne
     planned.save()
     for record in (unit, unit.kind, model, model.person):
         record.save()
-        assert set_inputs(planned.pk).inputs_changed_at == record.changed_at
+        assert changed_at(planned) == record.changed_at
 
 
 def test_a_meter_counts_among_what_the_guide_numbers_were_read_from(planned):
@@ -74,17 +81,17 @@ def test_a_meter_counts_among_what_the_guide_numbers_were_read_from(planned):
     make.GuideNumberReadingFactory(meter=meter, **pair(planned))
     for record in (meter, meter.kind):
         record.save()
-        assert set_inputs(planned.pk).inputs_changed_at == record.changed_at
+        assert changed_at(planned) == record.changed_at
 
 
 def test_a_thing_erased_leaves_the_booking_changed_and_the_change_in_the_audit(planned):
     unit = make.UnitFactory()
     booking = make.BookingFactory(workshop=planned.workshop, trigger_unit=unit)
-    before = set_inputs(planned.pk).inputs_changed_at
+    before = changed_at(planned)
     pk = unit.pk
     audit.erase(unit, by=None)
     booking.refresh_from_db()
     assert booking.trigger_unit is None
-    assert set_inputs(planned.pk).inputs_changed_at > before
+    assert changed_at(planned) > before
     entry = AuditEntry.objects.get(record_type="workshops.booking")
     assert (entry.action, entry.changes) == ("changed", {"trigger_unit": [pk, None]})

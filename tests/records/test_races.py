@@ -27,7 +27,7 @@ def at_once(acts):
 
     def run(act):
         try:
-            gate.wait(timeout=10)
+            gate.wait(timeout=60)
             outcome = act()
         except Exception as fault:
             outcome = fault

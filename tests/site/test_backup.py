@@ -12,7 +12,7 @@ import pytest
 from django.db import connection
 
 from tests.site.grounds import add, addresses
-from tests.site.running import ROOT
+from tests.site.running import PATIENCE_S, ROOT
 from tests.site.terminal import Terminal
 from workshops import archive
 from workshops.errors import Refused
@@ -162,7 +162,7 @@ def test_at_a_terminal_one_word_goes_on_and_any_other_changes_nothing(kept, new_
 
 def test_a_backup_taken_while_others_write_is_of_one_moment(new_ground):
     ground = new_ground()
-    ended = threading.Event()
+    begun, ended = threading.Event(), threading.Event()
 
     def write():
         with closing(ground.connect()) as database:
@@ -170,10 +170,12 @@ def test_a_backup_taken_while_others_write_is_of_one_moment(new_ground):
             while not ended.is_set():
                 number += 1  # always two in one transaction: half of a pair would be no moment
                 add(database, f"left{number}@example.org", f"right{number}@example.org")
+                begun.set()
 
     writer = threading.Thread(target=write)
     writer.start()
     try:
+        assert begun.wait(PATIENCE_S)
         done(ground.site.manage("backup", "busy.zip"))
     finally:
         ended.set()

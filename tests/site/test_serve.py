@@ -20,13 +20,20 @@ HOST = "workshops.example.org"
 
 
 @pytest.fixture(scope="module")
-def behind_proxy(new_site):
+def one_site(new_site):
     site = new_site(SITE_URL=f"https://{HOST}", BEHIND_PROXY="yes")
     try:
-        site.start()
         yield site
     finally:
         site.kill()
+
+
+@pytest.fixture
+def behind_proxy(one_site):
+    """A site that many tests ask, running whatever the one before did to it."""
+    if one_site.process is None or one_site.process.poll() is not None:
+        one_site.start()
+    return one_site
 
 
 def log_in_page(site, **headers):
@@ -135,7 +142,6 @@ def test_a_second_server_on_the_same_port_is_refused_in_words(behind_proxy):
 
 
 def test_sigterm_ends_it_with_nothing_left_running(behind_proxy):
-    # The last one of this module that asks the shared site.
     assert behind_proxy.end(signal.SIGTERM) == 0
     with pytest.raises(ProcessLookupError):
         os.killpg(behind_proxy.process.pid, 0)
