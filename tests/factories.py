@@ -155,7 +155,7 @@ class ForecastFactory(Record):
 class WorkshopFactory(Record):
     title = factory.Sequence("One light at the coast {}".format)
     start_at = datetime(2027, 5, 8, 8, 0, tzinfo=UTC)
-    end_at = factory.LazyAttribute(lambda one: one.start_at + timedelta(hours=10))
+    end_at = datetime(2027, 5, 8, 18, 0, tzinfo=UTC)
     timezone_name = "Europe/London"
     status = "open"
     radio_channel = "7"

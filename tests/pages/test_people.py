@@ -1,6 +1,6 @@
 """People and their cameras: found, kept, refused in words."""
 
-from datetime import date, timedelta
+from datetime import date
 
 import pytest
 from django.db import connection
@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from tests import factories as make
 from tests.pages.absurd import ABSURD
+from tests.pages.days import coming
 from tests.records.browser import filled
 from workshops.errors import Refused
 from workshops.models import AuditEntry, CameraBody, Person
@@ -82,8 +83,7 @@ def test_a_birth_date_that_can_be_nobodys_is_refused_at_its_field(office, born):
     assert page.status_code == 422
     assert told in page.context["form"].errors["birth_date"][0]
     assert f'value="{born}"' in page.content.decode()
-    day = make.WorkshopFactory(start_at=timezone.now() + timedelta(days=9), status="open")
-    url = reverse("booking-new", args=[day.pk])
+    url = reverse("booking-new", args=[coming().pk])
     page = office.post(url, filled(office.get(url)) | {"name": "Eka", "birth_date": born})
     assert told in page.context["form"].errors["birth_date"][0]
     with pytest.raises(Refused, match=told):  # whoever asks the service

@@ -11,7 +11,7 @@ from planning.models import PlannedLight, PlannedSet, Reading, SetPicture, Tally
 from planning.plan import evaluate
 from planning.selectors import set_inputs
 from tests import factories as make
-from tests.pages.days import COMING
+from tests.pages.days import coming
 from tests.records.browser import filled
 from workshops.models import (
     AuditEntry,
@@ -216,7 +216,7 @@ def test_seats_are_made_with_the_workshop_and_shrink_to_the_free_ones(office):
 
 
 def test_a_booking_entered_here_gets_a_seat_or_the_reason_why_not(office):
-    seat = make.SeatFactory(workshop__start_at=COMING)
+    seat = coming(seats=1).seats.get()
     for person in make.PersonFactory.create_batch(2):
         sent = {"workshop": seat.workshop_id, "person": person.pk}
         page = office.post(url(Booking, "add"), sent)
