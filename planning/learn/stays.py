@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from planning.after.counts import Count
 from planning.learn.drawdown import Drawdown
@@ -32,6 +32,10 @@ class Around:
     cold_stops: float
 
 
+# Nobody flashes while a pack is changed: who counts reads the counter, and then changes it;
+# common practice, no source.
+SWAP_SLACK = timedelta(minutes=2)
+
 # Why a stay says nothing of its pack.
 UNREAD, UNCOUNTED, NO_POWER, TWO_PACKS = "unread", "uncounted", "no power", "two packs"
 
@@ -53,6 +57,9 @@ def given_in(stays: Sequence[Stay], counts: Sequence[Count]) -> dict[str, float 
     before = None
     for count in counts:
         touched = [stay for stay in stays if _overlap(stay, before, count.at)]
+        if len(touched) > 1:  # counted a moment before or after the change belongs to one pack
+            well = [stay for stay in touched if not _hardly(stay, before, count.at)]
+            touched = well or touched
         for stay in touched:
             if len(touched) > 1:
                 full[stay.key] = TWO_PACKS
@@ -66,6 +73,12 @@ def _overlap(stay: Stay, before: datetime | None, at: datetime) -> bool:
     begun = stay.in_at is None or stay.in_at < at
     lasted = before is None or stay.out_at is None or stay.out_at > before
     return begun and lasted
+
+
+def _hardly(stay: Stay, before: datetime | None, at: datetime) -> bool:
+    begins = max((one for one in (stay.in_at, before) if one is not None), default=None)
+    ends = at if stay.out_at is None else min(stay.out_at, at)
+    return begins is not None and ends - begins <= SWAP_SLACK
 
 
 def drawdown(stay: Stay, day: str, full: float | str, around: Around) -> Drawdown | str:

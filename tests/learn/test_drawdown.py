@@ -184,6 +184,14 @@ class TestStays:
         full = given_in(stays, [count(59, 40), count(60.5, 0), count(119, 10)])
         assert full == {"a": 20.0, "b": 5.0}
 
+    def test_a_count_a_moment_before_the_change_belongs_to_the_pack_that_comes_out(self):
+        stays = [stay("a", 1, 0, 60), stay("b", 2, 61, 120)]
+        full = given_in(stays, [count(59, 40), count(119, 10)])
+        assert full == {"a": 20.0, "b": 5.0}
+        # ten minutes of flashes that may be either's are neither's
+        full = given_in(stays, [count(50, 40), count(119, 10)])
+        assert full == {"a": "two packs", "b": "two packs"}
+
     def test_a_count_over_a_change_of_packs_says_nothing_of_either(self):
         stays = [stay("a", 1, 0, 60), stay("b", 2, 61, 120)]
         full = given_in(stays, [count(119, 50)])
