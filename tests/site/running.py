@@ -75,6 +75,7 @@ class Site:
             capture_output=True,
             text=True,
             check=False,
+            timeout=PATIENCE_S,
         )
 
     def start(self, *words: str) -> None:
