@@ -33,6 +33,7 @@ from planning.sheets.handout import (
 )
 from planning.showing import Planned, planned
 from workshops.models import Workshop, WorkshopRole
+from workshops.selectors.house import house
 from workshops.words import date_text
 
 
@@ -61,6 +62,7 @@ def handouts(workshop: Workshop) -> Handouts:
         timezone=workshop.timezone_name,
         taught=tuple(one for _pk, one in taught),
         credits=_credits(workshop),
+        terms=house().picture_terms.strip(),
     )
     names = printed_names(workshop)
     cameras = {person.name: person.camera for person in attendee_inputs(workshop)}

@@ -107,7 +107,7 @@ class Day:
     timezone: str
     taught: tuple[TaughtSet, ...]
     credits: tuple[str, ...] = ()  # who taught, stood before the camera, helped, took pictures
-    terms: str = ""  # what may be done with the pictures of the day
+    terms: str = ""  # what may be done with the pictures of the day; empty: ask first
 
 
 def lesson_sides(day: Day, options: PrintOptions) -> list[Side]:

@@ -18,7 +18,7 @@ from planning.sheets.options import PrintOptions
 from planning.sheets.pdf import printed
 from tests import factories as make
 from workshops.errors import Refused
-from workshops.models import Message, SignedLink
+from workshops.models import House, Message, SignedLink
 from workshops.services.handout_links import make_handout_link, revoke_handout_links, send_handouts
 from workshops.services.links import token
 
@@ -142,6 +142,15 @@ def handout_of(booking) -> bytes:
     answer = visitor.get("/handout/handout.pdf")
     assert answer["Content-Type"] == "application/pdf"
     return answer.content
+
+
+def test_a_handout_says_what_the_house_lets_be_done_with_the_pictures(booking):
+    asked = "Ask before you publish"
+    assert asked in text(handout_of(booking))
+    House.objects.update(picture_terms="Own portfolio, never for sale.\n")
+    told = text(handout_of(booking))
+    assert "Own portfolio, never for sale." in told
+    assert asked not in told
 
 
 def test_the_certificate_is_behind_the_same_link_once_the_day_is_over(workshop, booking):

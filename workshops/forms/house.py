@@ -36,7 +36,7 @@ class HouseForm(RecordForm):
         ),
         (
             _("On paper and screen"),
-            (("paper", "sheet_flip_side"), ("units", "clock"), "label_sheet"),
+            (("paper", "sheet_flip_side"), ("units", "clock"), "label_sheet", "picture_terms"),
         ),
         (
             _("Stands and wind"),
@@ -71,6 +71,7 @@ class HouseForm(RecordForm):
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
-        self.fields["postal_address"].widget.attrs["rows"] = 3
+        for name in ("postal_address", "picture_terms"):
+            self.fields[name].widget.attrs["rows"] = 3
         self.fields["language"].choices = language_choices(self.instance.language)
         self.fields["timezone_name"].choices = timezone_choices(self.instance.timezone_name)

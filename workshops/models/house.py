@@ -172,6 +172,12 @@ class House(Record):
         verbose_name=_("sheet of labels"),
         help_text=_("What the labels of the kit are printed on."),
     )
+    picture_terms = models.TextField(
+        _("what may be done with the pictures"),
+        max_length=600,
+        blank=True,
+        help_text=_("Printed on every handout. Empty: ask before you publish, name who worked."),
+    )
     postal_address = models.TextField(
         _("postal address"), blank=True, help_text=_("Printed on invoices and receipts.")
     )
