@@ -19,7 +19,6 @@ LONGEST_FIRST = (
     "browser/test_every_page.py",
     "test_bootstrap.py",
     "sheets/test_pdf.py",
-    "sheets/test_pdf_rules.py",
     "sheets/test_hostile_texts.py",
     "browser/test_keyboard.py",
     "pages/test_urls.py",
