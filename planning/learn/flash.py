@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from planning.learn.estimate import learned
+from planning.learn.estimate import Z_CENTRAL, learned
 from planning.learn.witness import Habits, Learned, Prior, Witness, normal_share
 from planning.physics.flash import dome_weight, guide_number_m
 from planning.physics.ranges import require_not_negative, require_positive
@@ -19,8 +19,12 @@ LEAST_ABOVE_DAYLIGHT_STOPS = 0.28
 # (standard deviations; common practice, no source), and is noted on a third-stop mark (a width
 # over root 12). So much noisier is the one without flash.
 DAYLIGHT_NOISE_RATIO = math.hypot(0.2, 0.1, 1.0 / 3.0 / math.sqrt(12.0)) / 0.2
-
-
+# How much higher the readings stand that teach depends on how the daylights of a house lie, which
+# nobody knows: all by as much where all are as bright as this one, hardly at all where daylights
+# of every brightness are as likely (each that falls away is made up by one from the other side).
+# Most of it is taken off, and as much stays stated as an error that all share (``learned_guide``):
+# no source, from simulated seasons with priors a stop off either way.
+CHOSEN_SHARE = 0.75
 BEST_DAYLIGHT_ROUNDS = 4
 FARTHEST_CUT = 8.0  # standard deviations: beyond, the normal distribution underflows
 
@@ -83,23 +87,28 @@ def learned_guide(prior: Prior, readings: Iterable[FlashMetered], habits: Habits
         return figure
     for _round in range(MOST_ROUNDS):
         before, noise = figure.middle, figure.noise
-        figure = learned(prior, [about(one, before, noise) for one in found], habits)
+        laid = [about(one, before, noise) for one in found]
+        figure = learned(prior, [one for one, _lowered in laid], habits)
         if abs(figure.middle - before) < SETTLED_STOPS:
             break
-    return figure
+    # How much the readings were chosen for standing high does not average out.
+    weights = dict(figure.weights)
+    shared = math.fsum(weights[one.key] * lowered for one, lowered in laid)
+    return replace(figure, within=math.hypot(figure.within, Z_CENTRAL * shared))
 
 
-def about(reading: FlashMetered, middle: float, noise: float) -> Witness:
+def about(reading: FlashMetered, middle: float, noise: float) -> tuple[Witness, float]:
     """Return what a reading says of a guide number that is ``middle`` or near, in stops.
 
     The whole it would read by that, against the whole it read; a stop of the lamp moves the whole
     by the flash's share of it. Both readings err, and the daylight changes, so it is put where it
     goes best with both (total least squares: Golub, Van Loan, Matrix Computations, 4th ed., 6.3).
     Readings that came out too near their daylight are not here (``teaches``), so the others stand
-    too high on average: ``noise`` is what one errs by. Without daylight it is ``guide_witness``.
+    too high on average: ``noise`` is what one errs by. The second is by how much the reading was
+    lowered for that. Without daylight it is ``guide_witness``.
     """
     if reading.daylight_f_number is None:
-        return guide_witness(reading)
+        return guide_witness(reading), 0.0
     alone = guide_witness(replace(reading, daylight_f_number=None))
     flash = 2.0 ** (middle - alone.value)  # of the whole as read
     daylight = (reading.daylight_f_number / reading.f_number) ** 2
@@ -111,13 +120,10 @@ def about(reading: FlashMetered, middle: float, noise: float) -> Witness:
         best = (off + share * moved) * share * changing / (1.0 + changing * share**2)
         daylight *= 2.0 ** (best - moved)
     whole_left = -math.log2(daylight + flash) + share * moved
-    chosen = chosen_above_stops(-math.log2(share), noise)
+    chosen = CHOSEN_SHARE * chosen_above_stops(-math.log2(share), noise)
     chosen *= (1.0 + changing * share) / (1.0 + changing)
-    return replace(
-        alone,
-        value=middle + (whole_left - chosen) / (1.0 - share),
-        noise_ratio=beside(share),
-    )
+    value = middle + (whole_left - chosen) / (1.0 - share)
+    return replace(alone, value=value, noise_ratio=beside(share)), chosen / (1.0 - share)
 
 
 def beside(daylight_share: float) -> float:

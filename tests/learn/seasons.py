@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from planning.learn.drawdown import Drawdown, learned_flashes
 from planning.learn.estimate import learned
 from planning.learn.flash import FlashMetered, learned_guide, teaches
-from planning.learn.habits import FLASHES, GUIDE_NUMBER
+from planning.learn.habits import FLASHES, FRAMES_EACH, GUIDE_NUMBER
 from planning.learn.witness import Learned, Prior, Witness
 
 METER_STOPS, MARK_STOPS, BLUNDER_SHARE = 0.1, 0.05, 0.04
@@ -53,15 +53,19 @@ class Season:
 
 @dataclass(frozen=True)
 class Daylit:
-    """How a season of readings goes in which the day is ``ratio`` times as bright as the lamp."""
+    """How a season of readings goes in which the day is ``ratio`` times as bright as the lamp.
+
+    Several ratios are drawn from, one for each reading; at 0 it is dark and no daylight noted.
+    """
 
     readings: int
     noise: float
-    ratio: float
+    ratio: float | tuple[float, ...]
     day: float = 0.1
     prior_off: float = 1.0
     marks: bool = False  # daylight is noted on a third-stop mark
     change: float = 0.1  # of the daylight, from one reading to the next
+    whole_marks: int = 0  # the reading with flash is noted on so many marks a stop; 0: as it is
 
     def truth_held(self, draw: random.Random) -> tuple[bool, float]:
         figure = self.figure(draw)
@@ -76,19 +80,24 @@ class Daylit:
                 odd = draw.gauss(0.0, self.day)
             power = draw.choice((1.0, 0.5, 0.25))
             alone = math.sqrt(power) * 2.0 ** (odd / 2.0)
-            daylight = alone * math.sqrt(self.ratio)
+            many = isinstance(self.ratio, tuple)
+            ratio = draw.choice(self.ratio) if many else self.ratio
+            daylight = alone * math.sqrt(ratio)
             changed = 2.0 ** (draw.gauss(0.0, self.change) / 2.0)
             read = [
                 light * 2.0 ** ((calibration + draw.gauss(0.0, self.noise)) / 2.0)
                 for light in (math.hypot(alone, daylight * changed), daylight)
             ]
-            if self.marks:
-                read[1] = 2.0 ** (round(6.0 * math.log2(read[1])) / 6.0)
+            if self.whole_marks:
+                read[0] = on_mark(read[0], self.whole_marks)
+            if self.marks and ratio:
+                read[1] = on_mark(read[1], 3)
             if read[1] < read[0]:
                 day = f"d{number // 2:03}"
+                alone_f = read[1] if ratio else None
                 rows.append(
                     FlashMetered(
-                        f"r{number}", day, read[0], 100.0, power, 1.0, daylight_f_number=read[1]
+                        f"r{number}", day, read[0], 100.0, power, 1.0, daylight_f_number=alone_f
                     )
                 )
         prior = Prior(self.prior_off, 0.7)
@@ -128,6 +137,47 @@ class Charges:
         return Drawdown(
             f"k{number}", f"d{number:03}", flashes, min(shown[0], 1.0), shown[1], within
         )
+
+
+@dataclass(frozen=True)
+class Groups:
+    """How a season of frames goes: ``attendees`` on each of so many sets, each set a day."""
+
+    sets: int
+    attendees: int
+    noise: float  # of one attendee, as in a log-normal distribution
+    day: float = 0.25
+    prior_off: float = 1.0
+
+    def truth_held(self, draw: random.Random) -> tuple[bool, float]:
+        figure, truth = self.figure(draw)
+        return abs(figure.middle - truth) <= figure.within, figure.within
+
+    def figure(self, draw: random.Random) -> tuple[Learned, float]:
+        """Return what was learned, and what a plan wants: frames a head on a usual day, in log2.
+
+        A plan takes the figure times the attendees, so the truth is their mean and not the
+        middle one: of a log-normal it stands exp(s^2 / 2) above (Johnson, Kotz, Balakrishnan,
+        Continuous Univariate Distributions, vol. 1, 2nd ed., 1994, section 14.3).
+        """
+        middle = math.log2(20.0) + draw.gauss(0.0, 0.3)
+        truth = middle + self.noise**2 * math.log(2.0) / 2.0
+        rows = []
+        for number in range(self.sets):
+            day = middle + draw.gauss(0.0, self.day)
+            counts = [
+                max(1, round(2.0 ** (day + draw.gauss(0.0, self.noise))))
+                for _attendee in range(self.attendees)
+            ]
+            mean = math.log2(math.fsum(counts) / len(counts))
+            ratio = len(counts) ** -0.5
+            rows.append(Witness(f"s{number}", f"d{number:03}", mean, noise_ratio=ratio))
+        return learned(Prior(math.log2(20.0) + self.prior_off, 1.0), rows, FRAMES_EACH), truth
+
+
+def on_mark(f_number: float, marks: int) -> float:
+    """Return the nearest of ``marks`` marks a stop."""
+    return 2.0 ** (round(2.0 * marks * math.log2(f_number)) / 2.0 / marks)
 
 
 def coverage(kind, cells: list[dict], times: int, seed: int = 20270508) -> tuple[float, float]:

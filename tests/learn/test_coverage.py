@@ -5,7 +5,7 @@ import random
 
 import pytest
 
-from tests.learn.seasons import Charges, Daylit, Season, coverage
+from tests.learn.seasons import Charges, Daylit, Groups, Season, coverage
 
 LEAST, MOST = 0.88, 0.96
 # So few seasons of a small test may miss by chance: two standard errors of 90 % of 240.
@@ -57,6 +57,53 @@ def test_readings_that_came_out_low_in_daylight_count_as_much_as_those_that_came
     draw = random.Random(20270508)
     middles = [Daylit(16, 0.2, 1.0).figure(draw).middle for _time in range(40)]
     assert abs(math.fsum(middles) / len(middles)) < 0.1  # 0.15 with each by its own noise
+
+
+EVERY_BRIGHTNESS = (0.0, 0.25, 0.5, 1.0, 2.0, 3.0)
+
+
+@pytest.mark.parametrize("prior_off", [-1.0, 1.0])
+def test_readings_of_every_brightness_in_one_season_lean_neither_way(prior_off):
+    cells = [
+        {"readings": 12, "noise": noise, "ratio": EVERY_BRIGHTNESS, "prior_off": prior_off}
+        for noise in (0.1, 0.2)
+    ]
+    held, _within = coverage(Daylit, cells, times=10)
+    assert held >= LEAST - 1.5 * CHANCE
+
+
+def test_a_weak_prior_does_not_hold_a_lamp_down_that_was_metered_in_bright_daylight():
+    draw = random.Random(20270508)
+    found = [Daylit(4, 0.1, 2.0, prior_off=-1.0, marks=True).figure(draw) for _time in range(15)]
+    lean = math.fsum(one.middle for one in found) / len(found)
+    assert abs(lean) < math.fsum(one.within for one in found) / len(found) / 2.0
+
+
+def test_frames_each_are_the_mean_that_a_plan_multiplies_by_its_attendees():
+    cells = [
+        {"sets": 6, "attendees": 4, "noise": noise, "prior_off": off}
+        for noise in (0.3, 0.5)
+        for off in (1.0, -1.0)
+    ]
+    held, _within = coverage(Groups, cells, times=15)
+    assert held >= LEAST - 1.5 * CHANCE
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("whole_marks", [3, 10])
+@pytest.mark.parametrize("readings", [4, 12])
+def test_guide_numbers_metered_in_every_brightness_of_one_season(readings, whole_marks):
+    cells = [
+        {
+            "readings": readings, "noise": noise, "ratio": EVERY_BRIGHTNESS, "prior_off": off,
+            "marks": True, "whole_marks": whole_marks,
+        }
+        for noise in (0.1, 0.2)
+        for off in (1.0, -1.0)
+    ]  # fmt: skip
+    held, within = coverage(Daylit, cells, times=40)
+    print(f"{readings:3} readings, 1/{whole_marks} stop marks: {held:.3f} ±{within:.2f}")
+    assert 0.85 <= held <= 0.98
 
 
 @pytest.mark.parametrize("pack", PACKS)

@@ -74,16 +74,18 @@ def test_a_witness_laid_about_a_figure_says_the_same_where_it_agrees_and_as_much
     daylight = flash_f_number(GUIDE_NUMBER_M, 2.0, 100.0, 0.25, 0.9)  # as bright as the lamp
     reading = metered(daylight_f_number=daylight)
     plain = guide_witness(reading)
-    here = about(reading, STOPS, 0.05)
+    here, lowered = about(reading, STOPS, 0.05)
+    assert lowered == pytest.approx(0.0, abs=1e-6)  # far above its daylight: none were left out
     assert here.value == pytest.approx(plain.value)
     assert here.noise_ratio == pytest.approx(plain.noise_ratio)
     # a whole 0.2 stop higher or lower, half of it flash: 0.4 stop of the lamp, nearly as noisy
     for off in (0.2, -0.2):
-        odd = about(replace(reading, f_number=reading.f_number * 2 ** (off / 2)), STOPS, 0.05)
+        moved = replace(reading, f_number=reading.f_number * 2 ** (off / 2))
+        odd, _lowered = about(moved, STOPS, 0.05)
         assert odd.value - STOPS == pytest.approx(2 * off, rel=0.1)
         assert odd.noise_ratio == pytest.approx(plain.noise_ratio, rel=0.1)
     dark = metered()
-    assert about(dark, STOPS - 1.0, 0.2) == guide_witness(dark)  # in the dark it is as read
+    assert about(dark, STOPS - 1.0, 0.2) == (guide_witness(dark), 0.0)  # in the dark it is as read
 
 
 def test_readings_chosen_for_standing_above_their_daylight_stand_higher_on_average():
