@@ -45,6 +45,7 @@ class Papers:
     handouts: dict[int, str]  # by the workshop's number
     day_sheets: dict[int, str]
     sets: dict[int, list[int]]  # of each workshop
+    zones: dict[int, str]
 
 
 def text_of(content: bytes) -> str:
@@ -56,11 +57,11 @@ def papers(rules: dict) -> Papers:
     House.objects.update(**rules)
     house = House.objects.get()
     options = print_options(house)
-    rows = Papers(rules, {}, {}, {}, {}, {})
+    rows = Papers(rules, {}, {}, {}, {}, {}, {})
     # A day that ran says what was locked, not what was planned (tests/pages/test_recipe.py).
     for workshop in Workshop.objects.exclude(sets__events__kind="recipe locked").order_by("pk"):
         pks = [one.pk for one in workshop.sets.order_by("position")]
-        rows.sets[workshop.pk] = pks
+        rows.sets[workshop.pk], rows.zones[workshop.pk] = pks, workshop.timezone_name
         for pk in pks:
             rows.plans[pk] = evaluate(set_inputs(pk))
             rows.set_sheets[pk] = text_of(write([sheet_of(pk, options).laid_out], options))
@@ -73,13 +74,20 @@ def papers(rules: dict) -> Papers:
     return rows
 
 
-@pytest.fixture(scope="module", params=[METRIC, IMPERIAL], ids=["metric, 24 h", "imperial, 12 h"])
-def printed(request, django_db_setup, django_db_blocker, tmp_path_factory):
+@pytest.fixture(scope="module")
+def both(django_db_setup, django_db_blocker, tmp_path_factory) -> dict[str, Papers]:
+    """The papers of the same demo under both kinds of rules."""
     folder = tmp_path_factory.mktemp("demo")
     with django_db_blocker.unblock(), transaction.atomic():
         demo.build(log_ins=folder / "log-ins.txt", report=lambda part: None)
-        yield papers(request.param)
+        made = {rules["units"]: papers(rules) for rules in (METRIC, IMPERIAL)}
         transaction.set_rollback(True)
+    return made
+
+
+@pytest.fixture(params=[METRIC, IMPERIAL], ids=["metric, 24 h", "imperial, 12 h"])
+def printed(request, both) -> Papers:
+    return both[request.param["units"]]
 
 
 def on_the_clock(at: datetime, zone: str, hours: str) -> str:
@@ -143,7 +151,7 @@ def test_every_distance_reads_back_in_the_units_of_the_house(printed):
 def test_the_times_of_every_set_are_on_the_clock_of_its_place(printed):
     hours = printed.rules["clock"]
     for workshop, pks in printed.sets.items():
-        zone = Workshop.objects.get(pk=workshop).timezone_name
+        zone = printed.zones[workshop]
         for pk in pks:
             for at in (printed.plans[pk].set.start_at, printed.plans[pk].set.end_at):
                 said = on_the_clock(at, zone, hours)
