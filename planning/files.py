@@ -46,4 +46,5 @@ def clear_leftovers(folder: Path) -> None:
     for part in folder.glob(f".*{PART}"):
         with suppress(OSError), open(part, "rb") as file:
             fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-            part.unlink()
+            if _is_there(part, file.fileno()):  # what was opened may be in place by now
+                part.unlink()

@@ -1,6 +1,8 @@
 """``manage.py print_sheets``: any selection, gone on with where it was, every file whole."""
 
+import fcntl
 import io
+import os
 import shutil
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, date, datetime, timedelta
@@ -28,6 +30,7 @@ def printed_day(django_db_setup, django_db_blocker, tmp_path_factory):
     kept, folder = tmp_path_factory.mktemp("kept"), tmp_path_factory.mktemp("sheets")
     settings.PRINTED_DIR = kept
     with django_db_blocker.unblock(), transaction.atomic():
+        make.number_from(1000)  # what a test makes beside it begins at the start again
         workshop = day_of_two()
         printed(str(workshop.pk), out=str(folder))
         yield workshop, folder
@@ -221,6 +224,24 @@ def test_what_a_killed_run_left_is_cleared_away_and_what_another_writes_is_not(t
         assert at_work.exists()
     assert not left.exists()
     assert not at_work.exists()
+
+
+def test_a_part_begun_since_a_leftover_was_looked_at_is_not_cleared_away(tmp_path, monkeypatch):
+    target, locked = tmp_path / "set-1.pdf", fcntl.flock
+
+    def put_in_place_first(file, operation):
+        """Between opening a part and locking it, whoever wrote it is done and at the next one."""
+        monkeypatch.setattr(fcntl, "flock", locked)
+        os.replace(part, target)
+        part.write_bytes(b"the next one")
+        locked(file, operation)
+
+    part = tmp_path / ".set-1.pdf.77-1.part"
+    part.write_bytes(b"whole")
+    monkeypatch.setattr(fcntl, "flock", put_in_place_first)
+    clear_leftovers(tmp_path)
+    assert part.read_bytes() == b"the next one"
+    assert target.read_bytes() == b"whole"
 
 
 def test_many_at_once_put_each_a_whole_file(tmp_path):
